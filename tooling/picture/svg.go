@@ -1,12 +1,104 @@
 package picture
 
-import "io"
+import (
+	"encoding/xml"
+	"io"
+	"sort"
+	"strconv"
+	"strings"
+)
 
-// WriteSVG writes the scene.
+// WriteSVG writes the scene as one SVG image: the panel to scale with its layers
+// in drawing order, title, legend, scale bar and origin. User units are
+// micrometres and the image asks for its true size, so that a print at 100 % is
+// full size. It is self-contained, uses no style sheet and no names (id), so
+// several may stand in one page.
+//
+// It returns a [*MarkError] and writes nothing when Validate refuses the scene,
+// or the error of w. Characters of texts that XML cannot carry appear as U+FFFD.
+// It costs O(points) time and memory.
 func (s *Scene) WriteSVG(w io.Writer) error {
 	if err := s.Validate(); err != nil {
 		return err
 	}
-	_, err := io.WriteString(w, `<svg xmlns="http://www.w3.org/2000/svg"/>`)
+	_, err := w.Write(s.svg())
 	return err
+}
+
+func (s *Scene) svg() []byte {
+	width, height := micro(s.Width), micro(s.Height)
+	d := &sheet{unit: max(max(width, height)/300, 1)}
+	u := d.unit
+	d.frame = frame{left: u * 14, base: u*16 + height}
+	layers := s.drawn()
+	full := um{
+		x: d.left + width + u*8 + legendWidth*u,
+		y: max(d.base+u*22, u*20+int64(len(layers))*legendRow*u),
+	}
+	d.out = append(d.out, `<svg xmlns="http://www.w3.org/2000/svg" width="`...)
+	d.out = appendMM(d.out, full.x)
+	d.out = append(d.out, `mm" height="`...)
+	d.out = appendMM(d.out, full.y)
+	d.out = append(d.out, `mm" viewBox="0 0 `+itoa(full.x)+" "+itoa(full.y)+`" font-family="sans-serif" role="img">`+"\n<title>"...)
+	d.out = appendText(d.out, s.Title)
+	d.out = append(d.out, "</title>\n"...)
+
+	d.ground(width, height)
+	for _, l := range layers {
+		d.layer(l.Layer, l.style)
+	}
+	d.text(um{d.left, u * 9}, u*6, `fill="`+ink+`" font-weight="bold"`, s.Title)
+	d.legend(layers, um{d.left + width + u*8, u * 16})
+	d.origin()
+	d.scale(width)
+	d.out = append(d.out, "</svg>\n"...)
+	return d.out
+}
+
+// drawnLayer is a layer with the number of its style.
+type drawnLayer struct {
+	*Layer
+	style int
+}
+
+// drawn returns the layers that have marks in drawing order: by kind, then as
+// they stand in the scene. Layers of hits are numbered through for their style.
+func (s *Scene) drawn() []drawnLayer {
+	var list []drawnLayer
+	runs := 0
+	for _, l := range s.Layers {
+		if len(l.Marks) == 0 {
+			continue
+		}
+		n := drawnLayer{Layer: l}
+		if l.Kind == Hits {
+			n.style = runs
+			runs++
+		}
+		list = append(list, n)
+	}
+	sort.SliceStable(list, func(i, j int) bool { return order(list[i].Kind) < order(list[j].Kind) })
+	return list
+}
+
+// ground draws the panel itself.
+func (d *sheet) ground(width, height int64) {
+	var p path
+	p.move(um{d.left, d.base})
+	p.line(um{d.left + width, d.base})
+	p.line(um{d.left + width, d.base - height})
+	p.line(um{d.left, d.base - height})
+	p.close()
+	d.path(&p, `fill="`+laminate+`" stroke="`+ink+`" stroke-width="`+itoa(d.hair()*3)+`"`)
+}
+
+func appendText(dst []byte, s string) []byte {
+	var b strings.Builder
+	xml.EscapeText(&b, []byte(s)) // a Builder never fails
+	return append(dst, b.String()...)
+}
+
+// appendMM appends micrometres as millimetres with three decimals.
+func appendMM(dst []byte, n int64) []byte {
+	return strconv.AppendFloat(dst, float64(n)/1000, 'f', 3, 64)
 }

@@ -1,0 +1,42 @@
+// Package tooling holds what a drill room has on its shelves and in its
+// books: bits and cutters, the crib that stocks them, feed and life tables,
+// the rules a shop works by, the panel blank, and the findings every check in
+// this module speaks in.
+//
+// # Units and axes
+//
+// Lengths are millimetres, feeds millimetres a minute, spindle speeds
+// revolutions a minute, surface speeds metres a minute, chip loads
+// millimetres a revolution; money is in the lot's own unit. The origin is the
+// panel's lower left corner seen from the entry side, X to the right, Y up.
+// A coordinate beyond [MaxLength] from the origin is refused.
+//
+// # Speeds
+//
+// [Rules.Feed] takes the table's speed and chip load for a diameter, or, for
+// a row without a speed, n = 1000 Vc / (pi D) (the cutting-speed formula of
+// any machining handbook). The speed is clamped to machine and tool at both
+// ends; infeed = n x chip load, and never above what the table itself gives.
+//
+// # Life
+//
+// [LifeTable.At] answers how many hits (bits) or millimetres of path
+// (cutters) a tool survives at a drilled depth. Between rows the answer is
+// piecewise linear; past the deepest row it falls by the table's stated
+// [Fall], and without one it is an error: nothing is extrapolated silently.
+//
+// # Sizes
+//
+// A drill file gives finished or drilled diameters ([Basis]). Finished sizes
+// get the [Allowance] for copper and finish, and the nearest stock bit within
+// the size's tolerance ([Crib.Choose]).
+//
+// # Errors and findings
+//
+// Bad input is an [*InputError] with file, line or JSON path, what was found
+// and what was expected. What a check finds in good input is a [Finding];
+// a [Report] groups them and turns into a [*CheckError] when one is not OK.
+//
+// Values of this package are plain data: safe to copy and to share between
+// goroutines that do not write to them.
+package tooling

@@ -1,0 +1,130 @@
+package picture
+
+import "strconv"
+
+// sheet is the picture in the making: the frame, its scale and the text so far.
+type sheet struct {
+	frame
+	out  []byte
+	unit int64 // um; a three-hundredth of the panel's longer side: texts and signs grow with it
+}
+
+// open starts an element group for one layer.
+func (d *sheet) open(l *Layer) {
+	d.out = append(d.out, `<g class="`...)
+	d.out = append(d.out, l.Kind...)
+	d.out = append(d.out, `"><title>`...)
+	d.out = appendText(d.out, l.Name)
+	d.out = append(d.out, "</title>\n"...)
+}
+
+func (d *sheet) shut() { d.out = append(d.out, "</g>\n"...) }
+
+// path writes one path element; attributes is written as it stands.
+func (d *sheet) path(p *path, attributes string) {
+	if !p.begun {
+		return
+	}
+	d.out = append(d.out, "<path "...)
+	d.out = append(d.out, attributes...)
+	d.out = append(d.out, ` d="`...)
+	d.out = append(d.out, p.buf...)
+	d.out = append(d.out, "\"/>\n"...)
+}
+
+// text writes a label with its base line at a place.
+func (d *sheet) text(at um, size int64, attributes, s string) {
+	d.out = append(d.out, `<text x="`...)
+	d.out = strconv.AppendInt(d.out, at.x, 10)
+	d.out = append(d.out, `" y="`...)
+	d.out = strconv.AppendInt(d.out, at.y, 10)
+	d.out = append(d.out, `" font-size="`...)
+	d.out = strconv.AppendInt(d.out, size, 10)
+	d.out = append(d.out, '"')
+	if attributes != "" {
+		d.out = append(d.out, ' ')
+		d.out = append(d.out, attributes...)
+	}
+	d.out = append(d.out, '>')
+	d.out = appendText(d.out, s)
+	d.out = append(d.out, "</text>\n"...)
+}
+
+// hair is the width of a thin line.
+func (d *sheet) hair() int64 { return max(d.unit/8, 20) }
+
+func stroke1(ink string, width int64) string {
+	return `fill="none" stroke="` + ink + `" stroke-width="` + itoa(width) + `"`
+}
+
+const round = ` stroke-linecap="round" stroke-linejoin="round"`
+
+// byWidth gathers the marks of a layer that share a width, so that each width
+// takes one path element; widths stand in the order of their first mark.
+type byWidth struct {
+	width int64
+	path  path
+}
+
+func at(groups *[]byWidth, width int64) *path {
+	for i := range *groups {
+		if (*groups)[i].width == width {
+			return &(*groups)[i].path
+		}
+	}
+	*groups = append(*groups, byWidth{width: width})
+	return &(*groups)[len(*groups)-1].path
+}
+
+// trace appends the centre line of a mark: what a pen would draw of it.
+func (d *sheet) trace(p *path, m *Mark) {
+	switch m.Shape {
+	case Circle, Peg:
+		p.circle(d.at(m.Points[0]), max(micro(m.Width)/2, 1))
+	case Slot, Line:
+		p.join(d.at(m.Points[0]))
+		for _, q := range m.Points[1:] {
+			p.line(d.at(q))
+		}
+	case Arc:
+		p.arc(d.arc(m))
+	case Box:
+		a, b := d.at(m.Points[0]), d.at(m.Points[1])
+		p.move(a)
+		p.line(um{b.x, a.y})
+		p.line(b)
+		p.line(um{a.x, b.y})
+		p.close()
+	case Cross:
+		half := max(micro(m.Width)/2, d.unit/2)
+		if m.Width == 0 {
+			half = d.unit * 2
+		}
+		styleOf(0).sign.draw(p, d.at(m.Points[0]), half)
+	}
+}
+
+// labels writes the texts of a layer: of text marks always, of other marks
+// where asked.
+func (d *sheet) labels(l *Layer, ink string, all bool) {
+	for i := range l.Marks {
+		m := &l.Marks[i]
+		if m.Label == "" || m.Shape != Text && !all {
+			continue
+		}
+		size := d.unit * 3
+		at := d.at(m.Points[0])
+		if m.Shape == Text {
+			if w := micro(m.Width); w > 0 {
+				size = w
+			}
+		} else {
+			clear := d.unit + micro(m.Width)
+			if l.Kind != Pin && l.Kind != Finding {
+				clear = d.unit
+			}
+			at = at.add(um{clear + d.unit, -clear})
+		}
+		d.text(at, size, `fill="`+ink+`"`, m.Label)
+	}
+}

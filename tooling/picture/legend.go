@@ -1,0 +1,155 @@
+package picture
+
+import (
+	"fmt"
+	"unicode/utf8"
+)
+
+const (
+	legendWidth = 92 // units
+	legendRow   = 7
+	legendText  = 40 // characters of a row
+)
+
+// legend writes one row a layer: its sign, its name and the number of marks.
+func (d *sheet) legend(layers []drawnLayer, at um) {
+	u := d.unit
+	for i, l := range layers {
+		row := um{at.x, at.y + int64(i)*legendRow*u}
+		mid := um{row.x + u*4, row.y + u*3}
+		d.sample(l, mid)
+		d.text(um{row.x + u*11, row.y + u*4}, u*4, `fill="`+ink+`"`, l.caption())
+	}
+}
+
+// caption names a layer in the legend.
+func (l drawnLayer) caption() string {
+	s := l.Name
+	if utf8.RuneCountInString(s) > legendText {
+		s = string([]rune(s)[:legendText-1]) + "…"
+	}
+	if l.Kind == Hits {
+		s += fmt.Sprintf(" (%d)", len(l.Marks))
+	}
+	return s
+}
+
+// sample draws the sign of a layer in the legend, by the layer's own painter.
+func (d *sheet) sample(l drawnLayer, mid um) {
+	u := d.unit
+	left, right := mid.sub(um{u * 4, 0}), mid.add(um{u * 4, 0})
+	bar := func(attributes string) {
+		var p path
+		p.move(left)
+		p.line(right)
+		d.path(&p, attributes)
+	}
+	box := func(attributes string) {
+		var p path
+		p.move(um{left.x, left.y - u*2})
+		p.line(um{right.x, left.y - u*2})
+		p.line(um{right.x, left.y + u*2})
+		p.line(um{left.x, left.y + u*2})
+		p.close()
+		d.path(&p, attributes)
+	}
+	ring := func(attributes string, r int64) {
+		var p path
+		p.circle(mid, r)
+		d.path(&p, attributes)
+	}
+	switch l.Kind {
+	case Hits, Perforation:
+		var p, sign path
+		p.dot(mid)
+		s := styleOf(l.style)
+		d.path(&p, stroke1(s.ink, u*3/2)+` stroke-opacity=".5"`+round)
+		if l.Kind == Hits {
+			s.sign.draw(&sign, mid, u*2)
+			d.path(&sign, stroke1(s.ink, d.hair()*2))
+		}
+	case Path:
+		bar(stroke1(pathInk, u*3) + ` stroke-opacity=".22"`)
+		bar(stroke1(pathInk, d.hair()))
+		var p path
+		p.move(mid.add(um{u * 3 / 2, 0}))
+		p.line(mid.add(um{-u * 3 / 2, u * 3 / 4}))
+		p.line(mid.add(um{-u * 3 / 2, -u * 3 / 4}))
+		p.close()
+		d.path(&p, `fill="`+pathInk+`"`)
+	case Board:
+		box(`fill="` + boardTint + `" stroke="` + ink + `" stroke-width="` + itoa(d.hair()*2) + `"`)
+	case KeepOut:
+		var p path
+		d.hatch(&p, um{left.x, left.y - u*2}, um{right.x, right.y + u*2})
+		d.path(&p, stroke1(ink, d.hair())+` stroke-opacity=".6"`)
+		box(stroke1(ink, d.hair()*2) + ` stroke-dasharray="` + itoa(u) + " " + itoa(u) + `"`)
+	case Score:
+		bar(stroke1(scoreInk, d.hair()*3) + ` stroke-dasharray="` + itoa(u*3) + " " + itoa(u) + " " + itoa(u) + " " + itoa(u) + `"`)
+	case Tab:
+		bar(stroke1(tabInk, d.hair()*4) + round)
+	case Travel:
+		bar(stroke1(ink, d.hair()) + ` stroke-opacity=".45"`)
+	case Pin:
+		ring(`fill="`+ink+`"`, u)
+		ring(stroke1(ink, d.hair()*2), u*2)
+	case Finding:
+		ring(stroke1(alarmInk, d.hair()*4), u*2)
+	default:
+		bar(stroke1(ink, d.hair()*2))
+	}
+}
+
+// origin marks the panel's zero and the directions that count up.
+func (d *sheet) origin() {
+	u := d.unit
+	o := um{d.left, d.base}
+	var p path
+	for _, tip := range []um{{o.x + u*9, o.y}, {o.x, o.y - u*9}} {
+		p.move(o)
+		p.line(tip)
+		back := o.sub(tip).scaled(u * 2)
+		side := um{-back.y, back.x}.scaled(u)
+		p.move(tip.add(back).add(side))
+		p.line(tip)
+		p.line(tip.add(back).sub(side))
+	}
+	p.circle(o, u)
+	d.path(&p, stroke1(ink, d.hair()*4))
+	d.text(um{o.x + u*10, o.y + u*4}, u*4, `fill="`+ink+`"`, "X")
+	d.text(um{o.x - u*4, o.y - u*10}, u*4, `fill="`+ink+`"`, "Y")
+	d.text(um{o.x - u*10, o.y + u*6}, u*4, `fill="`+ink+`"`, "0,0")
+}
+
+// scale draws a bar of a round length, about a fifth of the panel wide.
+func (d *sheet) scale(width int64) {
+	u := d.unit
+	length := int64(1)
+	for _, step := range []int64{1, 2, 5} {
+		for n := step; n <= width/4; n *= 10 {
+			length = max(length, n)
+		}
+	}
+	from := um{d.left + u*20, d.base + u*10}
+	var p path
+	p.move(um{from.x, from.y - u*2})
+	p.line(um{from.x, from.y + u*2})
+	p.move(from)
+	p.line(um{from.x + length, from.y})
+	p.move(um{from.x + length, from.y - u*2})
+	p.line(um{from.x + length, from.y + u*2})
+	d.path(&p, stroke1(ink, d.hair()*3))
+	d.text(um{from.x + length + u*3, from.y + u*2}, u*5, `fill="`+ink+`"`, string(appendRound(nil, length))+" mm")
+}
+
+// appendRound appends micrometres as millimetres without trailing zeros.
+func appendRound(dst []byte, n int64) []byte {
+	dst = appendMM(dst, n)
+	for dst[len(dst)-1] == '0' {
+		dst = dst[:len(dst)-1]
+	}
+	if dst[len(dst)-1] == '.' {
+		dst = dst[:len(dst)-1]
+	}
+	return dst
+}

@@ -1,0 +1,35 @@
+// Package machine models a drill and rout machine: its axes, spindles and
+// magazine, the steps it takes, and the one clock that times them.
+//
+// # The model
+//
+// A pass is a sequence of [Step]s. One clock ([Clock]) times every step, and
+// estimate, job sheet, player and controller all read that clock, so that no
+// two of them can disagree:
+//
+//	move      the slower axis, rest to rest, plus settle ([Travel])
+//	stroke    down at infeed from the clearance through the stack, up at the
+//	          retract feed, each rest to rest with the Z ramp
+//	change    trip to the change position (a move), then Machine.Change
+//	cut       along lines and arcs at the feed, rest to rest between corners
+//
+// Rest to rest over a distance d at speed v and acceleration a takes
+// d/v + v/a where d >= v^2/a, else 2 sqrt(d/a) (uniform acceleration, any
+// mechanics text). An acceleration of 0 means no ramp: d/v.
+//
+// A cutter comes to rest where its direction turns by more than [CornerStop]
+// and runs through smaller turns and tangent arcs at full feed.
+//
+// # Units
+//
+// Lengths mm, axis speeds mm/s, accelerations mm/s2, jerk mm/s3, feeds
+// mm/min, spindle speeds rev/min, durations [time.Duration]. Every duration
+// is rounded to whole nanoseconds before it is summed, so sums do not depend
+// on the processor.
+//
+// # What an estimate counts
+//
+// An [Estimate] of a pass is one load: one filling of the machine with a
+// stack at each spindle in use. All spindles move together, so a hit counts
+// once however many spindles make it.
+package machine

@@ -1,0 +1,129 @@
+package machine
+
+import (
+	"encoding/json"
+	"time"
+
+	"github.com/paulmach/orb"
+
+	"example.org/pinstack/tooling"
+)
+
+// Machine describes one drill and rout machine.
+type Machine struct {
+	Name       string        // what the shop calls it
+	X, Y, Z    Axis          // Z.Accel 0: a Z without ramps
+	Settle     time.Duration // after every XY move
+	Overlap    time.Duration // part of a move hidden behind the retract above the clearance
+	Change     time.Duration // one tool change at the change position
+	Load       time.Duration // unload and load all stacks
+	Spindles   int           // stacks drilled at once
+	Places     int           // tool places a spindle
+	MinSpeed   float64       // rev/min
+	MaxSpeed   float64       // rev/min
+	Foot       float64       // pressure foot diameter, mm
+	Rate       float64       // money an hour
+	ChangeAt   orb.Point     // where tools are changed, panel coordinates, mm
+	Calibrated bool          // times were fitted to the shop's own log
+}
+
+// Travel returns the XY move model of the machine.
+func (m Machine) Travel() Travel { return NewTravel(m.X, m.Y, m.Settle, m.Overlap) }
+
+// Speeds returns the spindle's limits.
+func (m Machine) Speeds() tooling.SpeedLimits {
+	return tooling.SpeedLimits{Min: m.MinSpeed, Max: m.MaxSpeed}
+}
+
+// file is the JSON form: durations in seconds, everything with its unit.
+type file struct {
+	Name       string    `json:"name"`
+	X          Axis      `json:"x"`
+	Y          Axis      `json:"y"`
+	Z          Axis      `json:"z"`
+	Settle     float64   `json:"settle_s"`
+	Overlap    float64   `json:"overlap_s,omitempty"`
+	Change     float64   `json:"change_s"`
+	Load       float64   `json:"load_s"`
+	Spindles   int       `json:"spindles"`
+	Places     int       `json:"places"`
+	MinSpeed   float64   `json:"min_rev_per_min"`
+	MaxSpeed   float64   `json:"max_rev_per_min"`
+	Foot       float64   `json:"foot_mm"`
+	Rate       float64   `json:"rate_per_hour"`
+	ChangeAt   orb.Point `json:"change_at_mm"`
+	Calibrated bool      `json:"calibrated,omitempty"`
+}
+
+func seconds(s float64) time.Duration { return time.Duration(s*1e9 + 0.5) }
+
+func (f file) machine() Machine {
+	return Machine{
+		Name: f.Name, X: f.X, Y: f.Y, Z: f.Z,
+		Settle: seconds(f.Settle), Overlap: seconds(f.Overlap), Change: seconds(f.Change), Load: seconds(f.Load),
+		Spindles: f.Spindles, Places: f.Places, MinSpeed: f.MinSpeed, MaxSpeed: f.MaxSpeed,
+		Foot: f.Foot, Rate: f.Rate, ChangeAt: f.ChangeAt, Calibrated: f.Calibrated,
+	}
+}
+
+func (m Machine) file() file {
+	return file{
+		Name: m.Name, X: m.X, Y: m.Y, Z: m.Z,
+		Settle: m.Settle.Seconds(), Overlap: m.Overlap.Seconds(), Change: m.Change.Seconds(), Load: m.Load.Seconds(),
+		Spindles: m.Spindles, Places: m.Places, MinSpeed: m.MinSpeed, MaxSpeed: m.MaxSpeed,
+		Foot: m.Foot, Rate: m.Rate, ChangeAt: m.ChangeAt, Calibrated: m.Calibrated,
+	}
+}
+
+// MarshalJSON writes durations in seconds under keys that carry their units.
+func (m Machine) MarshalJSON() ([]byte, error) { return json.Marshal(m.file()) }
+
+// Decode reads a machine from JSON over base, so that a file may start from a
+// preset and override parts of it, and validates it. Errors are
+// [*tooling.InputError] or [tooling.InputErrors] with file and JSON path.
+func Decode(src []byte, name string, base Machine) (Machine, error) {
+	f := base.file()
+	if err := tooling.Decode(src, name, &f); err != nil {
+		return Machine{}, err
+	}
+	v := tooling.Validation{File: name}
+	f.validate(&v)
+	if err := v.Err(); err != nil {
+		return Machine{}, err
+	}
+	return f.machine(), nil
+}
+
+// Validate returns nil or [tooling.InputErrors] with a JSON path for each
+// fault.
+func (m Machine) Validate() error {
+	var v tooling.Validation
+	m.file().validate(&v)
+	return v.Err()
+}
+
+const day = 86_400.0
+
+func (f file) validate(v *tooling.Validation) {
+	for _, a := range []struct {
+		path string
+		axis Axis
+	}{{"x", f.X}, {"y", f.Y}} {
+		if err := a.axis.Validate(); err != nil {
+			v.Add(a.path, tooling.ErrValue, err.Error(), "limits above 0")
+		}
+	}
+	v.Within("z.speed", f.Z.Speed, 1e-6, 1e6, "mm/s")
+	v.Within("z.accel", f.Z.Accel, 0, 1e9, "mm/s2")
+	v.Within("settle_s", f.Settle, 0, 60, "s")
+	v.Within("overlap_s", f.Overlap, 0, 60, "s")
+	v.Within("change_s", f.Change, 0, day, "s")
+	v.Within("load_s", f.Load, 0, day, "s")
+	v.Count("spindles", f.Spindles, 1, 100)
+	v.Count("places", f.Places, 1, 100_000)
+	v.Within("max_rev_per_min", f.MaxSpeed, 1, 1e6, "rev/min")
+	v.Within("min_rev_per_min", f.MinSpeed, 0, max(f.MaxSpeed, 1), "rev/min")
+	v.Within("foot_mm", f.Foot, 0, 200, "mm")
+	v.Within("rate_per_hour", f.Rate, 0, 1e6, "money/h")
+	v.Point("change_at_mm", f.ChangeAt)
+}

@@ -1,0 +1,34 @@
+package tour
+
+import (
+	"context"
+	"time"
+)
+
+// budget is asked often whether the time is up. It remembers a yes.
+type budget struct {
+	ctx  context.Context
+	end  time.Time // zero: no deadline
+	done Status    // TimedOut or Cancelled once over
+}
+
+func newBudget(ctx context.Context, d time.Duration) *budget {
+	b := &budget{ctx: ctx}
+	if d > 0 {
+		b.end = time.Now().Add(d)
+	}
+	return b
+}
+
+// over polls the context and the clock.
+func (b *budget) over() bool {
+	if b.done != Done {
+		return true
+	}
+	if b.ctx.Err() != nil {
+		b.done = Cancelled
+	} else if !b.end.IsZero() && !time.Now().Before(b.end) {
+		b.done = TimedOut
+	}
+	return b.done != Done
+}

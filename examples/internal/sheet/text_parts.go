@@ -1,0 +1,189 @@
+package sheet
+
+import (
+	"fmt"
+	"strconv"
+)
+
+// The parts of the text sheet, in the order in which they are printed.
+
+func (s *Sheet) setUp(t *text, u SetUp) {
+	t.title(fmt.Sprintf("set-up %d, %s", u.Number, stage(u.Stage)))
+	stacks := fmt.Sprintf("%d stacks of %d", u.Stacks, u.Height)
+	if u.ShortStack > 0 {
+		stacks += fmt.Sprintf(", the last of %d", u.ShortStack)
+	}
+	t.line("  %s; %d loads on %d spindles; time %s", stacks, u.Loads, u.Spindles, Clock(u.Seconds))
+	t.line("  entry %s mm, backup %s mm, stack %s mm high; %s entry and %s backup sheets",
+		size(u.Entry), size(u.Backup), size(u.StackMM), brief(u.EntrySheets), brief(u.BackupSheets))
+	for _, p := range u.Pins {
+		t.line("  pin %s mm at %s  %s", brief(p.Diameter), place(p.At), plain(p.Note))
+	}
+	for _, p := range s.Passes {
+		if p.SetUp == u.Number {
+			s.pass(t, p)
+		}
+	}
+}
+
+func (s *Sheet) pass(t *text, p Pass) {
+	t.line("")
+	t.line("  PASS %s (%s)  %s", plain(p.Name), plain(p.Operation), plain(p.Program))
+	what := fmt.Sprintf("%d hits, %d holes", p.Hits, p.Holes)
+	if p.Operation == "rout" {
+		what = fmt.Sprintf("%s mm cut", fixed(p.Cut, 0))
+	}
+	t.line("  each load: %s, %s mm travel, %s", what, fixed(p.Travel, 0), Clock(p.LoadSeconds))
+	load := [][]string{{"run", "place", "file", "finished", "tool mm", "rev/min", "infeed", "feed", "um/rev", "retract", "in backup", "work"}}
+	count := [][]string{{"run", "hits", "holes", "cut mm", "above table", "a load", "a lot", "travel mm", "travel s", "bound s", "gap %", "time"}}
+	for _, r := range p.Runs {
+		load = append(load, []string{
+			strconv.Itoa(r.Number), r.tools(), sizes(r.Files), sizes(r.Finished), size(r.Diameter),
+			fixed(r.Speed, 0), fixed(r.Infeed, 0), dash(r.Feed, 0), fixed(r.ChipLoad, 1), fixed(r.Retract, 0), size(r.IntoBackup), r.Kind + " " + r.Work,
+		})
+		count = append(count, []string{
+			strconv.Itoa(r.Number), strconv.Itoa(r.Hits), strconv.Itoa(r.Holes), dash(r.Cut, 0), size(r.AboveTable),
+			strconv.Itoa(r.PerLoad), strconv.Itoa(r.PerLot), fixed(r.Travel, 0), fixed(r.TravelS, 1), dash(r.BoundS, 1), gap(r), Clock(r.Seconds),
+		})
+	}
+	t.table(load...)
+	t.table(count...)
+	for _, r := range p.Runs {
+		if r.Comments != "" {
+			t.wrap(fmt.Sprintf("  run %d: ", r.Number), "    ", r.Comments)
+		}
+	}
+}
+
+func dash(v float64, decimals int) string {
+	if v == 0 {
+		return "-"
+	}
+	return fixed(v, decimals)
+}
+
+func gap(r Run) string {
+	if r.BoundS == 0 {
+		return "-"
+	}
+	return fixed(r.GapPct, 1)
+}
+
+func (s *Sheet) scores(t *text) {
+	rows := [][]string{{"line", "from", "to", "depth mm", "web mm", "angle"}}
+	for i, l := range s.Scores {
+		rows = append(rows, []string{"S" + strconv.Itoa(i+1), place(l.From), place(l.To), size(l.Depth), size(l.Web), brief(l.Angle) + " deg"})
+	}
+	if len(rows) > 1 {
+		t.title("score lines (another machine)")
+	}
+	t.table(rows...)
+}
+
+func (s *Sheet) firstArticle(t *text) {
+	rows := [][]string{{"finished mm", "tolerance", "in one panel", "what"}}
+	for _, h := range s.FirstArticle {
+		what := plating(h.Plated) + " " + h.What
+		if h.Length > 0 {
+			what += ", " + size(h.Length) + " mm long"
+		}
+		rows = append(rows, []string{size(h.Finished), tolerance(h), strconv.Itoa(h.Count), what})
+	}
+	if len(rows) > 1 {
+		t.title("first article: count and gauge")
+	}
+	t.table(rows...)
+}
+
+func (s *Sheet) lot(t *text) {
+	t.title("the lot")
+	t.line("  machine time %s, cost a panel %s", Clock(s.LotSeconds), s.money(s.CostPerPanel))
+	rows := [][]string{{"time by cause", "of lot", "time"}}
+	for _, p := range s.LotTime.Parts() {
+		rows = append(rows, []string{p.Name, percent(p.Value, s.LotSeconds), Clock(p.Value)})
+	}
+	t.table(rows...)
+	rows = [][]string{{"cost by cause", "of cost", "a panel"}}
+	for _, p := range s.CostSplit.Parts() {
+		rows = append(rows, []string{p.Name, percent(p.Value, s.CostPerPanel), s.money(p.Value)})
+	}
+	t.table(rows...)
+}
+
+func (s *Sheet) fetch(t *text) {
+	rows := [][]string{{"tool mm", "fetch", "in the crib", "price", "kind"}}
+	for _, b := range s.Bits {
+		rows = append(rows, []string{size(b.Diameter), strconv.Itoa(b.Count), stock(b), dash(b.Price, 2), b.label()})
+	}
+	if len(rows) > 1 {
+		t.title("tools to fetch")
+	}
+	t.table(rows...)
+}
+
+func (b Bit) label() string {
+	if b.ID == "" {
+		return b.Kind
+	}
+	return b.Kind + " " + b.ID
+}
+
+func stock(b Bit) string {
+	switch {
+	case b.Stock < 0:
+		return "-"
+	case b.Stock < b.Count:
+		return strconv.Itoa(b.Stock) + " SHORT"
+	}
+	return strconv.Itoa(b.Stock)
+}
+
+func (s *Sheet) heights(t *text) {
+	rows := [][]string{{"set-up", "high", "cost", "tools", "time", ""}}
+	for _, h := range s.Curve {
+		which, note := "all", ""
+		if h.SetUp > 0 {
+			which = strconv.Itoa(h.SetUp)
+		}
+		if h.Chosen {
+			note = "chosen"
+		}
+		if h.OK {
+			rows = append(rows, []string{which, strconv.Itoa(h.Height), fixed(h.Cost, 2), strconv.Itoa(h.Tools), Clock(h.Seconds), note})
+		} else {
+			rows = append(rows, []string{which, strconv.Itoa(h.Height), "-", "-", "-", "refused: " + h.Reason})
+		}
+	}
+	if len(rows) > 1 {
+		t.title("stack heights")
+	}
+	t.table(rows...)
+}
+
+func (s *Sheet) verdicts(t *text) {
+	if len(s.Checks) > 0 {
+		t.title("checks of the written programs")
+	}
+	for _, c := range s.Checks {
+		t.wrap(fmt.Sprintf("  %-8s %s: ", verdict(c.OK), plain(c.Rule)), "           ", c.Detail)
+	}
+	if len(s.Findings) > 0 {
+		t.title("findings")
+	}
+	for _, f := range s.Findings {
+		line := f.Detail
+		if f.Tool != "" {
+			line += " (" + f.Tool + ")"
+		}
+		if m := measured(f); m != "-" {
+			line += "; worst " + m
+		}
+		if len(f.Places) > 0 {
+			line += "; at " + places(f.Places)
+		}
+		if at := f.Source.String(); at != "" {
+			line += "; " + at
+		}
+		t.wrap(fmt.Sprintf("  %-8s %s x%d: ", verdict(f.OK), plain(f.Rule), f.Count), "           ", line)
+	}
+}

@@ -100,7 +100,7 @@ func (d *sheet) trace(p *path, m *Mark) {
 		if m.Width == 0 {
 			half = d.unit * 2
 		}
-		styleOf(0).sign.draw(p, d.at(m.Points[0]), half)
+		plus().draw(p, d.at(m.Points[0]), half)
 	}
 }
 

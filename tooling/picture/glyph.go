@@ -5,17 +5,20 @@ package picture
 // hit and all differ in outline, not only in fill.
 
 // glyph is a list of strokes in tenths of the symbol's half size, Y down.
-type glyph []stroke
+type glyph []Stroke
 
-type stroke struct {
-	points []um
-	closed bool
+// Stroke is a line of a symbol: points in tenths of the symbol's half size about
+// its centre, X to the right and Y down, joined in order.
+type Stroke struct {
+	Points [][2]int
+	Closed bool // the last point is joined to the first
 }
 
 // glyphs returns the symbols, the easiest to tell apart first.
 func glyphs() []glyph {
-	open := func(p ...um) stroke { return stroke{points: p} }
-	ring := func(p ...um) stroke { return stroke{points: p, closed: true} }
+	type um = [2]int
+	open := func(p ...um) Stroke { return Stroke{Points: p} }
+	ring := func(p ...um) Stroke { return Stroke{Points: p, Closed: true} }
 	return []glyph{
 		{open(um{-10, 0}, um{10, 0}), open(um{0, -10}, um{0, 10})},                            // plus
 		{ring(um{-8, -8}, um{8, -8}, um{8, 8}, um{-8, 8})},                                    // square
@@ -38,32 +41,18 @@ func glyphs() []glyph {
 
 // draw appends the symbol round a centre; half is its half size.
 func (g glyph) draw(p *path, at um, half int64) {
-	place := func(q um) um { return um{at.x + q.x*half/10, at.y + q.y*half/10} }
+	place := func(q [2]int) um { return um{at.x + int64(q[0])*half/10, at.y + int64(q[1])*half/10} }
 	for _, s := range g {
-		p.move(place(s.points[0]))
-		for _, q := range s.points[1:] {
+		p.move(place(s.Points[0]))
+		for _, q := range s.Points[1:] {
 			p.line(place(q))
 		}
-		if s.closed {
+		if s.Closed {
 			p.close()
 		}
 	}
 }
 
-// inks returns the colours of runs. Neighbours in the list differ in lightness
-// as well as in hue, and all stand out on a pale ground.
-func inks() []string {
-	return []string{"#0a5c8c", "#c24f0a", "#1f2326", "#8c3f86", "#0b7a63", "#8a6500", "#4a63c8", "#a81f45"}
-}
 
-// style is the look of one run: runs are numbered through the scene in the order
-// of their layers.
-type style struct {
-	ink  string
-	sign glyph
-}
-
-func styleOf(n int) style {
-	g, c := glyphs(), inks()
-	return style{ink: c[n%len(c)], sign: g[n%len(g)]}
-}
+// plus is the cross hair of pins and marks.
+func plus() glyph { return glyphs()[0] }

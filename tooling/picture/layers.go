@@ -18,7 +18,7 @@ func (d *sheet) layer(l *Layer, n int) {
 	defer d.shut()
 	switch l.Kind {
 	case Hits, Perforation:
-		d.hits(l, styleOf(n))
+		d.hits(l, StyleOf(n))
 	case Path:
 		d.cuts(l)
 	case KeepOut:
@@ -63,7 +63,7 @@ func (d *sheet) lines(l *Layer) {
 
 // hits draws discs of true size and the run's symbol over each; pilots and
 // nibbles keep the disc alone, since the symbol stands for the finished hole.
-func (d *sheet) hits(l *Layer, s style) {
+func (d *sheet) hits(l *Layer, s Style) {
 	var discs []byWidth
 	var signs path
 	for i := range l.Marks {
@@ -84,14 +84,14 @@ func (d *sheet) hits(l *Layer, s style) {
 			continue
 		}
 		if m.Role == "" || m.Role == "finish" {
-			s.sign.draw(&signs, d.at(m.Points[0]), max(w*3/4, d.unit*2/3))
+			glyph(s.Sign).draw(&signs, d.at(m.Points[0]), max(w*3/4, d.unit*2/3))
 		}
 	}
 	for i := range discs {
-		d.path(&discs[i].path, stroke1(s.ink, max(discs[i].width, d.hair()))+` stroke-opacity=".5"`+round)
+		d.path(&discs[i].path, stroke1(s.Ink, max(discs[i].width, d.hair()))+` stroke-opacity=".5"`+round)
 	}
 	if l.Kind == Hits {
-		d.path(&signs, stroke1(s.ink, d.hair()))
+		d.path(&signs, stroke1(s.Ink, d.hair()))
 	}
 	d.labels(l, ink, false)
 }
@@ -191,7 +191,7 @@ func (d *sheet) pins(l *Layer) {
 		r := max(micro(m.Width)/2, d.unit/2)
 		discs.circle(at, r)
 		rings.circle(at, r*2)
-		styleOf(0).sign.draw(&rings, at, r*3)
+		plus().draw(&rings, at, r*3)
 	}
 	d.path(&discs, `fill="`+ink+`"`)
 	d.path(&rings, stroke1(ink, d.hair()*2))

@@ -62,11 +62,11 @@ func (d *sheet) sample(l drawnLayer, mid um) {
 	case Hits, Perforation:
 		var p, sign path
 		p.dot(mid)
-		s := styleOf(l.style)
-		d.path(&p, stroke1(s.ink, u*3/2)+` stroke-opacity=".5"`+round)
+		s := StyleOf(l.style)
+		d.path(&p, stroke1(s.Ink, u*3/2)+` stroke-opacity=".5"`+round)
 		if l.Kind == Hits {
-			s.sign.draw(&sign, mid, u*2)
-			d.path(&sign, stroke1(s.ink, d.hair()*2))
+			glyph(s.Sign).draw(&sign, mid, u*2)
+			d.path(&sign, stroke1(s.Ink, d.hair()*2))
 		}
 	case Path:
 		bar(stroke1(pathInk, u*3) + ` stroke-opacity=".22"`)

@@ -77,7 +77,8 @@ type Layer struct {
 	Run      int     // number of the run within the pass, from 1; 0: no run
 	Place    int     // tool place T of the run; 0: none
 	Diameter float64 // mm, of the run's tool; 0: none
-	Start    float64 // seconds of machine time from the start of the pass to the start of the run, its tool change included in the run
+	Start    float64 // seconds of machine time from the start of the pass to the start of the run; the run includes its tool change
+	Style    int     // number of the colour and symbol of hits, from 1, as [StyleOf] counts; 0: by the layer's place among the hits of the scene
 	Marks    []Mark
 }
 
@@ -101,4 +102,20 @@ func (s *Scene) Layer(name string, kind Kind) *Layer {
 	l := &Layer{Name: name, Kind: kind}
 	s.Layers = append(s.Layers, l)
 	return l
+}
+
+// Pass returns a scene that shares the panel's own layers and those of one pass
+// and leaves the other passes out; the runs look as they do in s. Layers are
+// copied, marks are shared. It costs O(layers).
+func (s *Scene) Pass(name string) *Scene {
+	part := &Scene{Title: s.Title, Width: s.Width, Height: s.Height}
+	for i, l := range s.Layers {
+		if l == nil || l.Pass != "" && l.Pass != name {
+			continue
+		}
+		c := *l
+		c.Style = s.StyleNumber(i)
+		part.Layers = append(part.Layers, &c)
+	}
+	return part
 }

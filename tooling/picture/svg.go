@@ -62,20 +62,13 @@ type drawnLayer struct {
 }
 
 // drawn returns the layers that have marks in drawing order: by kind, then as
-// they stand in the scene. Layers of hits are numbered through for their style.
+// they stand in the scene.
 func (s *Scene) drawn() []drawnLayer {
 	var list []drawnLayer
-	runs := 0
-	for _, l := range s.Layers {
-		if len(l.Marks) == 0 {
-			continue
+	for i, l := range s.Layers {
+		if len(l.Marks) > 0 {
+			list = append(list, drawnLayer{l, s.StyleNumber(i)})
 		}
-		n := drawnLayer{Layer: l}
-		if l.Kind == Hits {
-			n.style = runs
-			runs++
-		}
-		list = append(list, n)
 	}
 	sort.SliceStable(list, func(i, j int) bool { return order(list[i].Kind) < order(list[j].Kind) })
 	return list

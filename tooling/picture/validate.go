@@ -77,6 +77,8 @@ func (l *Layer) validate() error {
 		return bad(-1, "Run", l.Run, "0 to 1000000")
 	case l.Place < 0 || l.Place > maxPlaces:
 		return bad(-1, "Place", l.Place, "0 to 1000000")
+	case l.Style < 0 || l.Style > maxPlaces:
+		return bad(-1, "Style", l.Style, "0 to 1000000")
 	case !(l.Diameter >= 0 && l.Diameter <= reach):
 		return bad(-1, "Diameter", l.Diameter, "0 to 10000 mm")
 	case !(l.Start >= 0 && l.Start <= maxTime):

@@ -8,8 +8,13 @@ type Depth struct {
 	AboveTable float64 `json:"above_table_mm"` // backup left under the tip
 	Stack      float64 `json:"stack_mm"`       // the panels alone: height x thickness
 	Down       float64 `json:"down_mm"`        // from the entry's upper face to the lowest point of the tip
+	Clearance  float64 `json:"clearance_mm"`   // tip over the entry while travelling
 	Pecks      int     `json:"pecks"`          // infeeds a hit: 1, or 2 where the depth ratio asks for it
 }
+
+// Travel returns the length in mm of the Z move from the clearance to the
+// lowest point of the tip.
+func (d Depth) Travel() float64 { return Snap(d.Clearance + d.Down) }
 
 // Drill returns how deep a bit must go through a stack of height panels of
 // the given thickness in mm, or why it cannot.
@@ -62,6 +67,7 @@ const cutterSpare = 0.5
 
 func (s StackRules) finish(d *Depth, t Tool) error {
 	d.AboveTable = Snap(s.Backup - d.IntoBackup)
+	d.Clearance = s.Clearance
 	d.Down = Snap(s.Entry + d.Stack + d.IntoBackup)
 	if Nanometres(d.AboveTable) < Nanometres(s.BackupFloor) {
 		return tooDeep(t, 0, fmt.Sprintf("%.2f mm into a backup of %.2f mm", d.IntoBackup, s.Backup),

@@ -10,6 +10,7 @@ type Rules struct {
 	ShareBits bool       `json:"share_bits"`        // let sizes share a bit inside their tolerance
 	Web       float64    `json:"min_web_mm"`        // residual laminate between hole walls
 	EdgeWeb   float64    `json:"min_edge_web_mm"`   // hole wall to a routed edge
+	ClosePair float64    `json:"close_pair_mm"`     // walls nearer than this: the second hole in a later run; 0: never
 	PilotFrom float64    `json:"pilot_from_mm"`     // bits from here get a pilot hole; 0: none
 	Pilot     float64    `json:"pilot_mm"`          // the pilot bit's diameter
 	MaxDrill  float64    `json:"max_drill_mm"`      // larger holes are routed
@@ -84,6 +85,7 @@ func (r Rules) validate(v *Validation, prefix string) {
 	v.Within(prefix+"process_spread_mm", r.Spread, 0, 0.5, "mm")
 	v.Within(prefix+"min_web_mm", r.Web, 0, 10, "mm")
 	v.Within(prefix+"min_edge_web_mm", r.EdgeWeb, 0, 10, "mm")
+	v.Within(prefix+"close_pair_mm", r.ClosePair, 0, 10, "mm")
 	v.Within(prefix+"pilot_from_mm", r.PilotFrom, 0, 50, "mm")
 	v.Within(prefix+"max_drill_mm", r.MaxDrill, 0.1, 50, "mm")
 	v.Within(prefix+"slot_bump_mm", r.Bump, 0.0001, 1, "mm")

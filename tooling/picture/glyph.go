@@ -53,6 +53,5 @@ func (g glyph) draw(p *path, at um, half int64) {
 	}
 }
 
-
 // plus is the cross hair of pins and marks.
 func plus() glyph { return glyphs()[0] }

@@ -73,9 +73,17 @@ func (s *Sheet) money(v float64) string {
 
 func stage(s string) string { return strings.ReplaceAll(s, "_", " ") }
 
-// tools writes the places of a run: its own and those of its spares.
+// tools writes the places of a run, its own and those of its spares: "T4",
+// "T4-T9" where they follow one another, "T4+9" where not.
 func (r Run) tools() string {
 	t := "T" + strconv.Itoa(r.Place)
+	follow := len(r.Spares) > 0
+	for i, s := range r.Spares {
+		follow = follow && s == r.Place+1+i
+	}
+	if follow {
+		return t + "-T" + strconv.Itoa(r.Spares[len(r.Spares)-1])
+	}
 	for _, s := range r.Spares {
 		t += "+" + strconv.Itoa(s)
 	}

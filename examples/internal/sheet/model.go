@@ -109,7 +109,8 @@ type Run struct {
 	Hits     int     `json:"hits"`
 	Holes    int     `json:"holes"`
 	Cut      float64 `json:"cut_mm,omitempty"`
-	PerLoad  int     `json:"tools_per_load"` // on all spindles used
+	Paths    int     `json:"paths,omitempty"` // cutters
+	PerLoad  int     `json:"tools_per_load"`  // on all spindles used
 	PerLot   int     `json:"tools_per_lot"`
 	Life     float64 `json:"life"` // hits, or mm of path, that one tool may make
 	Travel   float64 `json:"travel_mm"`

@@ -55,12 +55,17 @@ func (t *text) table(rows ...[]string) {
 	}
 	tw := tabwriter.NewWriter(t.w, 0, 0, 2, ' ', tabwriter.AlignRight)
 	for _, r := range rows {
+		for len(r) > 1 && r[len(r)-1] == "" {
+			r = r[:len(r)-1]
+		}
 		last := len(r) - 1
 		for i, c := range r {
 			sep := "\t"
 			if i == last {
 				sep = "\n"
-				c = "  " + c
+				if c != "" {
+					c = "  " + c
+				}
 			}
 			if _, err := io.WriteString(tw, plain(c)+sep); err != nil {
 				t.err = err

@@ -34,25 +34,58 @@ func (s *Sheet) pass(t *text, p Pass) {
 		what = fmt.Sprintf("%s mm cut", fixed(p.Cut, 0))
 	}
 	t.line("  each load: %s, %s mm travel, %s", what, fixed(p.Travel, 0), Clock(p.LoadSeconds))
-	load := [][]string{{"run", "place", "file", "finished", "tool mm", "rev/min", "infeed", "feed", "um/rev", "retract", "in backup", "work"}}
-	count := [][]string{{"run", "hits", "holes", "cut mm", "above table", "a load", "a lot", "travel mm", "travel s", "bound s", "gap %", "time"}}
-	for _, r := range p.Runs {
-		load = append(load, []string{
-			strconv.Itoa(r.Number), r.tools(), sizes(r.Files), sizes(r.Finished), size(r.Diameter),
-			fixed(r.Speed, 0), fixed(r.Infeed, 0), dash(r.Feed, 0), fixed(r.ChipLoad, 1), fixed(r.Retract, 0), size(r.IntoBackup), r.Kind + " " + r.Work,
-		})
-		count = append(count, []string{
-			strconv.Itoa(r.Number), strconv.Itoa(r.Hits), strconv.Itoa(r.Holes), dash(r.Cut, 0), size(r.AboveTable),
-			strconv.Itoa(r.PerLoad), strconv.Itoa(r.PerLot), fixed(r.Travel, 0), fixed(r.TravelS, 1), dash(r.BoundS, 1), gap(r), Clock(r.Seconds),
-		})
-	}
+	load, count := p.loading(), p.counting()
 	t.table(load...)
+	t.line("")
 	t.table(count...)
 	for _, r := range p.Runs {
 		if r.Comments != "" {
 			t.wrap(fmt.Sprintf("  run %d: ", r.Number), "    ", r.Comments)
 		}
 	}
+}
+
+// loading returns what the operator sets and compares at the machine, a row a
+// run under a heading.
+func (p Pass) loading() [][]string {
+	rows := [][]string{{"run", "place", "file", "finished", "tool mm", "rev/min", "infeed", "um/rev", "retract", "in backup", "work"}}
+	if p.Operation == "rout" {
+		rows[0] = []string{"run", "place", "tool mm", "rev/min", "plunge", "feed", "um/rev", "retract", "in backup", "work"}
+	}
+	for _, r := range p.Runs {
+		row := []string{strconv.Itoa(r.Number), r.tools()}
+		if p.Operation != "rout" {
+			row = append(row, sizes(r.Files), sizes(r.Finished))
+		}
+		row = append(row, size(r.Diameter), fixed(r.Speed, 0), fixed(r.Infeed, 0))
+		work := r.Kind + ", " + r.Work
+		if p.Operation == "rout" {
+			row = append(row, dash(r.Feed, 0))
+			work = r.Work
+		}
+		rows = append(rows, append(row, fixed(r.ChipLoad, 1), fixed(r.Retract, 0), size(r.IntoBackup), work))
+	}
+	return rows
+}
+
+// counting returns what the operator counts and expects, a row a run under a
+// heading.
+func (p Pass) counting() [][]string {
+	rows := [][]string{{"run", "hits", "holes", "over table", "a load", "a lot", "travel mm", "travel s", "bound s", "gap %", "time"}}
+	if p.Operation == "rout" {
+		rows[0][1], rows[0][2] = "cut mm", "paths"
+	}
+	for _, r := range p.Runs {
+		hits, holes := strconv.Itoa(r.Hits), strconv.Itoa(r.Holes)
+		if p.Operation == "rout" {
+			hits, holes = fixed(r.Cut, 0), strconv.Itoa(r.Paths)
+		}
+		rows = append(rows, []string{
+			strconv.Itoa(r.Number), hits, holes, size(r.AboveTable), strconv.Itoa(r.PerLoad), strconv.Itoa(r.PerLot),
+			fixed(r.Travel, 0), fixed(r.TravelS, 1), dash(r.BoundS, 1), gap(r), Clock(r.Seconds),
+		})
+	}
+	return rows
 }
 
 func dash(v float64, decimals int) string {

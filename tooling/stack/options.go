@@ -1,0 +1,54 @@
+package stack
+
+import "time"
+
+// Objective says what the best plan has least of.
+type Objective string
+
+// The objectives. The zero value counts as LeastCost.
+const (
+	LeastCost Objective = "cost" // money of the lot; ties to the shorter time
+	LeastTime Objective = "time" // time of the lot on the machine; ties to the lower cost
+)
+
+// Mode says how the control is told of several tools of one size in a run.
+type Mode string
+
+// The bit modes. The zero value counts as Split.
+const (
+	// Split gives each bit of a run its own place and the same cut points in
+	// every load.
+	Split Mode = "split"
+	// Spares is one place with a hit limit: the control counts and takes the
+	// next. Only it can carry a worn bit on into the next load and change it
+	// there in mid run.
+	Spares Mode = "spares"
+)
+
+// Policy says how long a tool stays in its place over the loads of a set-up.
+type Policy string
+
+// The policies. The zero value lets Solve take the best that the mode allows,
+// one for each set-up so that the operator has one rule to follow.
+const (
+	Fresh      Policy = "fresh"       // new tools for each load
+	WholeLoads Policy = "whole-loads" // a tool stays while it outlives one more whole load
+	CarryOn    Policy = "carry-on"    // a tool stays to the end of its life, changed in mid load; Spares only
+)
+
+// Options steers Solve. The zero value is the default of every field.
+type Options struct {
+	Objective Objective     // zero: LeastCost
+	HourPrice float64       // money an hour of machine time counts beyond its rate in the decision (not in the cost) of LeastCost; 0: none
+	Height    int           // panels in every stack (the lot where that is less); 0: free
+	Mode      Mode          // zero: Split
+	Policy    Policy        // zero: the best that Mode allows, for each set-up
+	Tiers     int           // most stacks of their own height a set-up's drilling may be cut into; 0 and 1: none
+	Due       time.Duration // time of the lot at most; 0: no limit
+	StockOnly bool          // use no more of a tool than its Stock, where that is counted
+
+	RepointLoss float64 // share of its life a bit loses at each repoint; 0: 0.15 (from memory: 10 to 20 %); negative: none
+	PeckLife    float64 // share of its life a bit has where holes are pecked; 0: 0.8 [assumption]
+	SecondPass  float64 // position tolerance in mm between two pinnings; 0: 0.10 (common practice)
+	Wander      float64 // growth of a bit's wander, mm at ten diameters deep; 0: 0.020 [assumption]; negative: none
+}

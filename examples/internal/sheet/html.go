@@ -1,12 +1,137 @@
 package sheet
 
 import (
+	"bytes"
+	"embed"
+	"encoding/json"
+	"fmt"
+	"html/template"
 	"io"
 
 	"example.org/pinstack/tooling/picture"
 )
 
-// WriteHTML writes the sheet as one page with the scene in it.
+// parts holds the page's template, style and script.
+//
+//go:embed page
+var parts embed.FS
+
+// page is what the template sees.
+type page struct {
+	*Sheet
+	Style    template.CSS
+	Script   template.JS
+	Data     template.JS // JSON; < and > in it are escaped
+	Pictures []pagePicture
+}
+
+// pagePicture is the picture of one pass for paper and for readers without
+// script.
+type pagePicture struct {
+	Title string
+	SVG   template.HTML
+}
+
+// WriteHTML writes the sheet as one page with the scene in it; see the package
+// comment. The panel's picture is printed once for each pass. It returns the
+// error of scene.Validate, of the sheet's numbers where JSON cannot hold them
+// (NaN, infinities), or of w; nothing is written in the first two cases.
 func (s *Sheet) WriteHTML(w io.Writer, scene *picture.Scene) error {
-	return scene.WriteSVG(w)
+	if err := scene.Validate(); err != nil {
+		return err
+	}
+	p := page{Sheet: s}
+	if _, err := json.Marshal(s); err != nil {
+		return fmt.Errorf("sheet: job %q: %w", s.Job, err)
+	}
+	data, err := json.Marshal(s.pageData(scene))
+	if err != nil {
+		return fmt.Errorf("sheet: job %q: %w", s.Job, err)
+	}
+	p.Data = template.JS(data)
+	style, err := parts.ReadFile("page/sheet.css")
+	if err != nil {
+		return err
+	}
+	script, err := parts.ReadFile("page/sheet.js")
+	if err != nil {
+		return err
+	}
+	p.Style, p.Script = template.CSS(style), template.JS(script)
+	for _, pass := range s.Passes {
+		var b bytes.Buffer
+		part := scene.Pass(pass.Name)
+		part.Title = fmt.Sprintf("%s: set-up %d, pass %s", scene.Title, pass.SetUp, pass.Name)
+		if err := part.WriteSVG(&b); err != nil {
+			return err
+		}
+		p.Pictures = append(p.Pictures, pagePicture{part.Title, template.HTML(b.String())})
+	}
+	t, err := template.New("page.html").Funcs(functions(s)).ParseFS(parts, "page/page.html")
+	if err != nil {
+		return err
+	}
+	var b bytes.Buffer
+	if err := t.Execute(&b, p); err != nil {
+		return fmt.Errorf("sheet: job %q: %w", s.Job, err)
+	}
+	_, err = w.Write(b.Bytes())
+	return err
+}
+
+// functions are the words of the template; they are those of the text sheet, so
+// both show the same figures.
+func functions(s *Sheet) template.FuncMap {
+	return template.FuncMap{
+		"clock": Clock, "size": size, "sizes": sizes, "brief": brief, "place": place, "places": places,
+		"fixed": fixed, "dash": dash, "gap": gap, "stage": stage, "tolerance": tolerance, "plating": plating,
+		"measured": measured, "percent": percent, "money": s.money, "stock": stock, "verdict": verdict,
+		"tools":  Run.tools,
+		"label":  Bit.label,
+		"inc":    func(i int) int { return i + 1 },
+		"um":     micro,
+		"share":  share,
+		"passes": s.passesOf,
+		"most":   s.dearest,
+		"short":  func(b Bit) bool { return b.Stock >= 0 && b.Stock < b.Count },
+		"good":   s.passed,
+	}
+}
+
+// share returns a part of a whole in per cent for the width of a bar.
+func share(part, whole float64) string {
+	if whole <= 0 || part <= 0 {
+		return "0"
+	}
+	return fixed(100*min(part/whole, 1), 2)
+}
+
+func (s *Sheet) passesOf(setUp int) []Pass {
+	var list []Pass
+	for _, p := range s.Passes {
+		if p.SetUp == setUp {
+			list = append(list, p)
+		}
+	}
+	return list
+}
+
+// dearest returns the highest cost on the height curve.
+func (s *Sheet) dearest() float64 {
+	most := 0.0
+	for _, h := range s.Curve {
+		most = max(most, h.Cost)
+	}
+	return most
+}
+
+// passed counts the checks that passed.
+func (s *Sheet) passed() int {
+	n := 0
+	for _, c := range s.Checks {
+		if c.OK {
+			n++
+		}
+	}
+	return n
 }

@@ -1,0 +1,155 @@
+package drill
+
+import (
+	"fmt"
+	"math"
+
+	"github.com/paulmach/orb"
+
+	"example.org/pinstack/tooling"
+	"example.org/pinstack/tooling/nc"
+)
+
+// Check reads a written program back and holds it against the holes, the
+// rules, the machine and the mounted pass it was made from. It shares nothing
+// with the planner but the choice of the bit for a size. The report has one
+// finding for every rule, OK or not, so that a sheet can list what was looked
+// at; [tooling.Report.Err] tells whether the program may be written.
+//
+// Rules: hole-missing, hole-doubled, hole-moved, hit-unknown, wrong-stage,
+// wrong-bit, slot-gap, pilot-late, speed-missing, feed-missing, speed-limit,
+// feed-limit, depth-missing, depth-limit, depth-differs, tool-unknown, life,
+// keep-out, travel-over, off-panel, motion-word, rout-move, end-missing.
+//
+// Check knows the program, not the machine. Cost O(hits + holes).
+func Check(in Input, p Pass, written *nc.Program) tooling.Report {
+	c := checker{in: in, pass: p}
+	if !p.Mounted() {
+		c.report.Refuse("unmounted", "", "the pass has no set-up", 0, 0)
+		return c.report
+	}
+	var err error
+	if c.bits, err = in.tools(); err != nil {
+		c.report.Refuse("wrong-bit", "", err.Error(), 0, 0)
+		return c.report
+	}
+	c.tolerance = tolerance(written)
+	if !c.read(written) {
+		return c.report
+	}
+	c.checkTools(written)
+	c.checkHits()
+	c.checkPlaces()
+	c.summarise()
+	return c.report
+}
+
+// checker carries one check.
+type checker struct {
+	in        Input
+	pass      Pass
+	bits      []tooling.Tool // by hole; zero for routed ones
+	tolerance float64        // mm between a written hit and its hole
+	hits      []writtenHit
+	ended     bool
+	report    tooling.Report
+}
+
+// writtenHit is a hit of the program as read back.
+type writtenHit struct {
+	at       orb.Point
+	tool     int
+	diameter float64
+}
+
+// tolerance is half the last written digit and the half micrometre by which
+// planned hits are snapped, in mm, and a little for the arithmetic.
+func tolerance(p *nc.Program) float64 {
+	unit := 1.0
+	if p.Units == nc.Inches {
+		unit = 25.4
+	}
+	dec := p.Digits.Dec
+	if dec == 0 {
+		dec = 3
+	}
+	return 0.5*unit*math.Pow10(-dec) + 0.00051
+}
+
+// read collects the hits and refuses what a drill program must not hold.
+func (c *checker) read(written *nc.Program) bool {
+	diameter := map[int]float64{}
+	for _, t := range written.Tools {
+		diameter[t.Number] = t.Diameter
+	}
+	for op, err := range written.Ops() {
+		if err != nil {
+			c.report.Refuse("unreadable", "", err.Error(), 0, 0)
+			return false
+		}
+		switch op.Kind {
+		case nc.OpHit:
+			c.hits = append(c.hits, writtenHit{op.To, op.Tool, diameter[op.Tool]})
+		case nc.OpSlot, nc.OpCircle:
+			c.report.Refuse("motion-word", tool(op.Tool), "a canned slot or circle whose hits the plan does not know", float64(op.Line), 0, op.To)
+		case nc.OpRapid, nc.OpPlunge, nc.OpLine, nc.OpArc, nc.OpRetract, nc.OpCompensation:
+			c.report.Refuse("rout-move", tool(op.Tool), "rout words in a drill program", float64(op.Line), 0, op.To)
+		case nc.OpUnknown:
+			if op.Motion {
+				c.report.Refuse("motion-word", tool(op.Tool), fmt.Sprintf("line %d: %q could make holes or motion", op.Line, op.Text), 0, 0, op.To)
+			}
+		case nc.OpEnd:
+			c.ended = true
+		}
+	}
+	if !c.ended {
+		c.report.Refuse("end-missing", "", "the program has no end word", 0, 0)
+	}
+	return true
+}
+
+// summarise adds an OK finding for every rule that refused nothing.
+func (c *checker) summarise() {
+	holes := 0
+	for i, h := range c.in.Holes {
+		if c.bits[i].Diameter > 0 && h.Stage() == c.pass.Stage {
+			holes++
+		}
+	}
+	all := []struct{ rule, detail string }{
+		{"hole-missing", fmt.Sprintf("%d holes of this stage are all finished", holes)},
+		{"hole-doubled", "no hole is finished twice"},
+		{"hole-moved", fmt.Sprintf("every hit lies within %.4f mm of its hole", c.tolerance)},
+		{"hit-unknown", fmt.Sprintf("%d hits all belong to a hole", len(c.hits))},
+		{"wrong-stage", "no hole of the other stage is hit"},
+		{"wrong-bit", "every hole gets the bit of its size"},
+		{"slot-gap", "slots are nibbled from end to end"},
+		{"pilot-late", "pilots come first"},
+		{"speed-missing", "every tool has a speed"},
+		{"feed-missing", "every tool has an infeed"},
+		{"speed-limit", "speeds lie within machine and tool"},
+		{"feed-limit", "no infeed is above the table"},
+		{"depth-missing", "every tool has its depth"},
+		{"depth-limit", "the backup keeps its floor, no shank in the stack"},
+		{"depth-differs", "depths are those of the set-up"},
+		{"tool-unknown", "every tool is in the plan"},
+		{"life", "no bit outlives its hits"},
+		{"keep-out", "tool and foot keep clear of pins and keep-outs"},
+		{"travel-over", "no travel over what stands above the clearance"},
+		{"off-panel", "every hit is on the panel"},
+		{"motion-word", "no word makes holes or motion beyond the plan"},
+		{"rout-move", "no rout move"},
+		{"end-missing", "the program ends"},
+	}
+	refused := map[string]bool{}
+	for _, f := range c.report {
+		if !f.OK {
+			refused[f.Rule] = true
+		}
+	}
+	for _, r := range all {
+		if !refused[r.rule] {
+			c.report.Note(r.rule, "", r.detail, 0, 0)
+		}
+	}
+}

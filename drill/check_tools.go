@@ -1,0 +1,111 @@
+package drill
+
+import (
+	"fmt"
+
+	"example.org/pinstack/tooling"
+	"example.org/pinstack/tooling/nc"
+)
+
+// checkTools holds the written tool table against plan, rules and machine.
+func (c *checker) checkTools(written *nc.Program) {
+	used := map[int]int{}
+	for _, h := range c.hits {
+		used[h.tool]++
+	}
+	for _, t := range written.Tools {
+		if used[t.Number] == 0 {
+			continue
+		}
+		r, bit, ok := c.planned(t.Number)
+		if !ok {
+			c.report.Refuse("tool-unknown", tool(t.Number), "a tool that the plan does not have", 0, 0)
+			continue
+		}
+		if tooling.Nanometres(t.Diameter) != tooling.Nanometres(r.Tool.Diameter) {
+			c.report.Refuse("wrong-bit", tool(t.Number), fmt.Sprintf("the table says %.3f mm", t.Diameter), t.Diameter, r.Tool.Diameter)
+		}
+		c.checkFeed(t, r)
+		c.checkDepth(t, r)
+		if n := used[t.Number]; n > bit.Hits || float64(n) > r.Life {
+			c.report.Refuse("life", tool(t.Number), "a bit makes more hits than planned or than it lasts", float64(n), min(float64(bit.Hits), r.Life))
+		}
+	}
+	for number := range used {
+		if _, ok := definition(written, number); !ok {
+			c.report.Refuse("tool-unknown", tool(number), "a tool without a line in the table", 0, 0)
+		}
+	}
+}
+
+func definition(p *nc.Program, number int) (nc.ToolDef, bool) {
+	for _, t := range p.Tools {
+		if t.Number == number {
+			return t, true
+		}
+	}
+	return nc.ToolDef{}, false
+}
+
+func (c *checker) planned(place int) (Run, Bit, bool) {
+	for _, r := range c.pass.Runs {
+		for _, b := range r.Bits {
+			if b.Place == place {
+				return r, b, true
+			}
+		}
+	}
+	return Run{}, Bit{}, false
+}
+
+// checkFeed wants speed and infeed within the machine, the tool and the table.
+func (c *checker) checkFeed(t nc.ToolDef, r Run) {
+	name := tool(t.Number)
+	table, err := c.in.Rules.Feed(r.Tool, c.in.Panel.Material, c.in.Machine.Speeds())
+	if err != nil {
+		c.report.Refuse("speed-limit", name, err.Error(), 0, 0)
+		return
+	}
+	switch {
+	case t.Speed == 0:
+		c.report.Refuse("speed-missing", name, "no spindle speed", 0, table.Speed)
+	case t.Speed > c.in.Machine.MaxSpeed || t.Speed < c.in.Machine.MinSpeed || (r.Tool.MaxSpeed > 0 && t.Speed > r.Tool.MaxSpeed) || t.Speed < r.Tool.MinSpeed:
+		c.report.Refuse("speed-limit", name, "the speed is outside what machine and tool allow", t.Speed, c.in.Machine.MaxSpeed)
+	case t.Speed != r.Feed.Speed:
+		c.report.Refuse("speed-limit", name, "the speed is not the planned one", t.Speed, r.Feed.Speed)
+	}
+	switch {
+	case t.Feed == 0:
+		c.report.Refuse("feed-missing", name, "no infeed", 0, table.Infeed)
+	case t.Feed > table.Infeed+writtenFeed:
+		c.report.Refuse("feed-limit", name, "the infeed is above the table's", t.Feed, table.Infeed)
+	case t.Feed > r.Feed.Infeed+writtenFeed || t.Feed < r.Feed.Infeed-writtenFeed:
+		c.report.Refuse("feed-limit", name, "the infeed is not the planned one", t.Feed, r.Feed.Infeed)
+	}
+	if t.Retract == 0 || t.Retract > r.Feed.Retract+writtenFeed {
+		c.report.Refuse("feed-limit", name, "the retract is missing or above the planned one", t.Retract, r.Feed.Retract)
+	}
+}
+
+// writtenFeed is the rounding in mm/min that a written feed may have.
+const writtenFeed = 1.0
+
+// checkDepth wants the planned depth, within backup, floor and flute.
+func (c *checker) checkDepth(t nc.ToolDef, r Run) {
+	name := tool(t.Number)
+	stack := c.in.Rules.Stack
+	if !t.HasZ {
+		c.report.Refuse("depth-missing", name, "no depth", 0, -r.Depth.IntoBackup)
+		return
+	}
+	if deepest := tooling.Snap(stack.Backup - stack.BackupFloor); -t.Z > deepest+c.tolerance {
+		c.report.Refuse("depth-limit", name, "the tip leaves too little of the backup", -t.Z, deepest)
+	}
+	want, err := stack.Drill(r.Tool, c.pass.SetUp.Height, c.in.Panel.Thickness)
+	switch {
+	case err != nil:
+		c.report.Refuse("depth-limit", name, err.Error(), 0, 0)
+	case -t.Z > want.IntoBackup+c.tolerance || -t.Z < want.IntoBackup-c.tolerance:
+		c.report.Refuse("depth-differs", name, "the depth into the backup is not the set-up's", -t.Z, want.IntoBackup)
+	}
+}

@@ -1,0 +1,44 @@
+package drill
+
+import (
+	"fmt"
+
+	"example.org/pinstack/tooling/machine"
+	"example.org/pinstack/tooling/picture"
+)
+
+// Draw adds a layer of hits for each run to the scene, in the order they are
+// made. With a machine the marks of a mounted pass carry the machine time at
+// their end, counted from the start of the load; a nil machine leaves them at
+// 0.
+func (p Pass) Draw(s *picture.Scene, m *machine.Machine) {
+	var clock *machine.Clock
+	if m != nil && p.Mounted() {
+		clock = m.Clock()
+	}
+	for _, r := range p.Runs {
+		l := s.Layer(fmt.Sprintf("%s run %d, %.3f mm", p.Name, r.Number, r.Tool.Diameter), picture.Hits)
+		l.Pass, l.Run, l.Diameter = p.Name, r.Number, r.Tool.Diameter
+		if len(r.Bits) == 0 {
+			for _, h := range r.Hits {
+				l.Marks = append(l.Marks, picture.Hit(h.At, r.Tool.Diameter))
+			}
+			continue
+		}
+		l.Place = r.Bits[0].Place
+		for _, b := range r.Bits {
+			if clock != nil {
+				clock.Tick(machine.Step{Kind: machine.Change, To: m.ChangeAt, Tool: b.Place})
+			}
+			for _, h := range r.Hits[b.First : b.First+b.Hits] {
+				mark := picture.Hit(h.At, r.Tool.Diameter)
+				if clock != nil {
+					clock.Tick(machine.Step{Kind: machine.Move, To: h.At})
+					clock.Tick(r.stroke(b, h))
+					mark.Seconds = clock.Sum().Total().Seconds()
+				}
+				l.Marks = append(l.Marks, mark)
+			}
+		}
+	}
+}

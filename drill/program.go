@@ -1,0 +1,58 @@
+package drill
+
+import (
+	"fmt"
+	"iter"
+
+	"github.com/paulmach/orb"
+
+	"example.org/pinstack/tooling/nc"
+)
+
+// Program returns the IPC-NC-349 program of a mounted pass. The lines of
+// o.Header come first, then the pass, its set-up and what each tool is; every
+// run carries its depth into the backup and its height above the table as a
+// comment, and each tool its Z: the tip below the backup's upper face, negative
+// downwards. Slots are written as their hits.
+//
+// The error is [ErrUnmounted], or the writer's.
+func (p Pass) Program(o nc.WriteOptions) (*nc.Program, error) {
+	if !p.Mounted() {
+		return nil, ErrUnmounted
+	}
+	o.Header = append(append([]string{}, o.Header...),
+		fmt.Sprintf("pass %s, %s, set-up %d, stack of %d", p.Name, p.Stage, p.SetUp.Number, p.SetUp.Height),
+		"Z is the tip against the upper face of the backup, negative into it")
+	var tools []nc.ToolDef
+	for _, r := range p.Runs {
+		for _, b := range r.Bits {
+			tools = append(tools, nc.ToolDef{
+				Number: b.Place, Diameter: r.Tool.Diameter, Feed: r.Feed.Infeed, Speed: r.Feed.Speed, Retract: r.Feed.Retract,
+				Z: -r.Depth.IntoBackup, HasZ: true,
+			})
+		}
+	}
+	return nc.Build(p.ops(), tools, o)
+}
+
+func (p Pass) ops() iter.Seq[nc.Op] {
+	return func(yield func(nc.Op) bool) {
+		for _, r := range p.Runs {
+			for k, b := range r.Bits {
+				note := fmt.Sprintf("run %d bit %d of %d: %s %.3f mm, %.3f mm into the backup, %.3f mm above the table, %d hits",
+					r.Number, k+1, len(r.Bits), r.Tool.Kind, r.Tool.Diameter, r.Depth.IntoBackup, r.Depth.AboveTable, b.Hits)
+				if !yield(nc.Op{Kind: nc.OpComment, Text: note}) || !yield(nc.Op{Kind: nc.OpTool, Tool: b.Place}) {
+					return
+				}
+				at := orb.Point{}
+				for _, h := range r.Hits[b.First : b.First+b.Hits] {
+					if !yield(nc.Op{Kind: nc.OpHit, Tool: b.Place, From: at, To: h.At}) {
+						return
+					}
+					at = h.At
+				}
+			}
+		}
+		yield(nc.Op{Kind: nc.OpEnd})
+	}
+}

@@ -1,0 +1,16 @@
+package stack
+
+// FirstPlace returns the tool number T of the first tool of a share: tools
+// are numbered from 1 through all shares of the set-up in their order, so
+// that the passes of one set-up fill one magazine without a clash. It is 0
+// when the set-up has no such share.
+func (s SetUp) FirstPlace(pass string, place int) int {
+	next := 1
+	for _, t := range s.Tools {
+		if t.Pass == pass && t.Place == place {
+			return next
+		}
+		next += t.PerLoad
+	}
+	return 0
+}

@@ -112,7 +112,7 @@ func (d *sheet) labels(l *Layer, ink string, all bool) {
 		if m.Label == "" || m.Shape != Text && !all {
 			continue
 		}
-		size := d.unit * 3
+		size := d.unit * 4
 		at := d.at(m.Points[0])
 		if m.Shape == Text {
 			if w := micro(m.Width); w > 0 {

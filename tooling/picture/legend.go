@@ -6,19 +6,24 @@ import (
 )
 
 const (
-	legendWidth = 92 // units
-	legendRow   = 7
-	legendText  = 40 // characters of a row
+	legendWidth = 104 // units, of a column
+	legendRow   = 8
+	legendText  = 36 // characters of a row
 )
 
-// legend writes one row a layer: its sign, its name and the number of marks.
-func (d *sheet) legend(layers []drawnLayer, at um) {
+// legendColumns returns how many columns fit under a picture.
+func (d *sheet) legendColumns(width int64) int64 { return max(width/(legendWidth*d.unit), 1) }
+
+// legend writes one entry a layer, its sign, its name and the number of hits,
+// down one column after the other.
+func (d *sheet) legend(layers []drawnLayer, at um, columns int64) {
 	u := d.unit
+	rows := (int64(len(layers)) + columns - 1) / columns
 	for i, l := range layers {
-		row := um{at.x, at.y + int64(i)*legendRow*u}
-		mid := um{row.x + u*4, row.y + u*3}
-		d.sample(l, mid)
-		d.text(um{row.x + u*11, row.y + u*4}, u*4, `fill="`+ink+`"`, l.caption())
+		n := int64(i)
+		row := um{at.x + n/rows*legendWidth*u, at.y + n%rows*legendRow*u}
+		d.sample(l, um{row.x + u*4, row.y - u*2})
+		d.text(um{row.x + u*11, row.y}, u*5, `fill="`+ink+`"`, l.caption())
 	}
 }
 
@@ -116,9 +121,9 @@ func (d *sheet) origin() {
 	}
 	p.circle(o, u)
 	d.path(&p, stroke1(ink, d.hair()*4))
-	d.text(um{o.x + u*10, o.y + u*4}, u*4, `fill="`+ink+`"`, "X")
-	d.text(um{o.x - u*4, o.y - u*10}, u*4, `fill="`+ink+`"`, "Y")
-	d.text(um{o.x - u*10, o.y + u*6}, u*4, `fill="`+ink+`"`, "0,0")
+	d.text(um{o.x + u*10, o.y + u*4}, u*5, `fill="`+ink+`"`, "X")
+	d.text(um{o.x - u*4, o.y - u*10}, u*5, `fill="`+ink+`"`, "Y")
+	d.text(um{o.x - u*10, o.y + u*6}, u*5, `fill="`+ink+`"`, "0,0")
 }
 
 // scale draws a bar of a round length, about a fifth of the panel wide.
@@ -130,7 +135,7 @@ func (d *sheet) scale(width int64) {
 			length = max(length, n)
 		}
 	}
-	from := um{d.left + u*20, d.base + u*10}
+	from := um{d.left + u*24, d.base + u*10}
 	var p path
 	p.move(um{from.x, from.y - u*2})
 	p.line(um{from.x, from.y + u*2})

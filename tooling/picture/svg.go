@@ -31,10 +31,10 @@ func (s *Scene) svg() []byte {
 	u := d.unit
 	d.frame = frame{left: u * 14, base: u*16 + height}
 	layers := s.drawn()
-	full := um{
-		x: d.left + width + u*8 + legendWidth*u,
-		y: max(d.base+u*22, u*20+int64(len(layers))*legendRow*u),
-	}
+	full := um{x: d.left + max(width+u*14, legendWidth*u)}
+	columns := d.legendColumns(full.x - d.left)
+	rows := (int64(len(layers)) + columns - 1) / columns
+	full.y = d.base + u*20 + rows*legendRow*u
 	d.out = append(d.out, `<svg xmlns="http://www.w3.org/2000/svg" width="`...)
 	d.out = appendMM(d.out, full.x)
 	d.out = append(d.out, `mm" height="`...)
@@ -48,7 +48,7 @@ func (s *Scene) svg() []byte {
 		d.layer(l.Layer, l.style)
 	}
 	d.text(um{d.left, u * 9}, u*6, `fill="`+ink+`" font-weight="bold"`, s.Title)
-	d.legend(layers, um{d.left + width + u*8, u * 16})
+	d.legend(layers, um{d.left, d.base + u*24}, columns)
 	d.origin()
 	d.scale(width)
 	d.out = append(d.out, "</svg>\n"...)

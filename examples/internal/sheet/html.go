@@ -19,17 +19,9 @@ var parts embed.FS
 // page is what the template sees.
 type page struct {
 	*Sheet
-	Style    template.CSS
-	Script   template.JS
-	Data     template.JS // JSON; < and > in it are escaped
-	Pictures []pagePicture
-}
-
-// pagePicture is the picture of one pass for paper and for readers without
-// script.
-type pagePicture struct {
-	Title string
-	SVG   template.HTML
+	Style  template.CSS
+	Script template.JS
+	Data   template.JS // JSON; < and > in it are escaped
 }
 
 // WriteHTML writes the sheet as one page with the scene in it; see the package
@@ -58,16 +50,11 @@ func (s *Sheet) WriteHTML(w io.Writer, scene *picture.Scene) error {
 		return err
 	}
 	p.Style, p.Script = template.CSS(style), template.JS(script)
-	for _, pass := range s.Passes {
-		var b bytes.Buffer
-		part := scene.Pass(pass.Name)
-		part.Title = fmt.Sprintf("%s: set-up %d, pass %s", scene.Title, pass.SetUp, pass.Name)
-		if err := part.WriteSVG(&b); err != nil {
-			return err
-		}
-		p.Pictures = append(p.Pictures, pagePicture{part.Title, template.HTML(b.String())})
+	pictures, err := s.pictures(scene)
+	if err != nil {
+		return err
 	}
-	t, err := template.New("page.html").Funcs(functions(s)).ParseFS(parts, "page/page.html")
+	t, err := template.New("page.html").Funcs(functions(s)).Funcs(template.FuncMap{"picture": func(pass string) template.HTML { return pictures[pass] }}).ParseFS(parts, "page/page.html")
 	if err != nil {
 		return err
 	}
@@ -77,6 +64,21 @@ func (s *Sheet) WriteHTML(w io.Writer, scene *picture.Scene) error {
 	}
 	_, err = w.Write(b.Bytes())
 	return err
+}
+
+// pictures draws each pass for paper and for readers without script.
+func (s *Sheet) pictures(scene *picture.Scene) (map[string]template.HTML, error) {
+	list := make(map[string]template.HTML, len(s.Passes))
+	for _, pass := range s.Passes {
+		var b bytes.Buffer
+		part := scene.Pass(pass.Name)
+		part.Title = fmt.Sprintf("%s, set-up %d, pass %s", scene.Title, pass.SetUp, pass.Name)
+		if err := part.WriteSVG(&b); err != nil {
+			return nil, err
+		}
+		list[pass.Name] = template.HTML(b.String())
+	}
+	return list, nil
 }
 
 // functions are the words of the template; they are those of the text sheet, so

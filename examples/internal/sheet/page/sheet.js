@@ -170,7 +170,7 @@ function drawHits(c, l, faint) {
   const tiny = h.width / 1000 * scale < 1.6;
   c.beginPath();
   for (let i = 0; i < h.n; i++) {
-    const x = px(hitX(h, i)), y = py(hitY(h, i)), r = Math.max(wide(h, i) * scale / 2, .7);
+    const x = px(hitX(h, i)), y = py(hitY(h, i)), r = Math.max(wide(h, i) * scale / 2, faint ? .7 : .9);
     if (!inView(x, y, r + (h.to ? 2000 : 0))) continue;
     if (h.to && (h.xy[2 * i] !== h.to[2 * i] || h.xy[2 * i + 1] !== h.to[2 * i + 1])) {
       const u = px(endX(h, i)), v = py(endY(h, i)), a = Math.atan2(v - y, u - x);
@@ -181,7 +181,7 @@ function drawHits(c, l, faint) {
   }
   c.fill();
   c.globalAlpha = 1;
-  const r = Math.max(h.width / 1000 * .75, Math.max(W, H) / 450) * scale;
+  const r = Math.max(h.width / 1000 * .75 * scale, Math.max(W, H) / 450 * scale, h.n < 700 ? 3.4 : h.n < 3000 ? 2.4 : 0);
   if (faint || r < 2.2 || l.kind !== 'hits') return;
   c.lineWidth = Math.max(1, Math.min(r / 5, 2)); c.beginPath();
   for (let i = 0; i < h.n; i++) {
@@ -235,7 +235,7 @@ function drawLayer(c, l) {
       for (let x = x0 - d; x < x1; x += 7) { c.moveTo(x, y1); c.lineTo(x + d, y0); }
       c.stroke(); c.restore();
       c.beginPath(); trace(c, m); c.strokeStyle = INK; c.setLineDash([5, 4]); c.lineWidth = 1.4; c.stroke(); c.setLineDash([]);
-      label(c, m, INK, 4, -4);
+      if (m.l) { c.fillStyle = INK; c.fillText(m.l, Math.max(x0, px(0)) + 3, y0 - 5); }
     }
     return;
   case 'score':
@@ -361,7 +361,7 @@ function tell() {
   $('now-hit').parentNode.firstElementChild.textContent = l.hits ? 'Hit' : 'Path';
   $('now-hit').textContent = whole + ' of ' + of;
   $('now-tool').textContent = (r ? r.tool + '  ' : '') + (l.d ? l.d.toFixed(2) + ' mm' : '');
-  $('now-left').textContent = l.hits ? (l.count - i - 1) + ' hits' : (of - whole) + ' paths';
+  $('now-left').textContent = (of - whole) + (l.hits ? ' hits' : ' paths');
   $('now-place').textContent = xy(head(done(clock)));
   $('now-time').textContent = track.timed ? span(clock - track.from) + ' of ' + span(track.to - track.from) : 'not timed';
 }
@@ -413,7 +413,36 @@ function find(x, y) {
   }
   return best;
 }
+// near gives the distance of a place from a mark of a path.
+function near(m, x, y) {
+  if (m.s === 'arc') {
+    const a = arc(m); let t = Math.atan2(y - a.c[1], x - a.c[0]) - a.a0;
+    while (t < 0) t += 2 * Math.PI;
+    if (a.turn < 0) t -= 2 * Math.PI;
+    if (Math.abs(t) <= Math.abs(a.turn)) return Math.abs(Math.hypot(x - a.c[0], y - a.c[1]) - a.r);
+    return Math.min(...m.p.map(q => Math.hypot(q[0] - x, q[1] - y)));
+  }
+  let best = Infinity;
+  for (let i = 1; i < m.p.length; i++) {
+    const p = m.p[i - 1], q = m.p[i], dx = q[0] - p[0], dy = q[1] - p[1], n = dx * dx + dy * dy;
+    const f = n ? Math.min(Math.max(((x - p[0]) * dx + (y - p[1]) * dy) / n, 0), 1) : 0;
+    best = Math.min(best, Math.hypot(p[0] + f * dx - x, p[1] + f * dy - y));
+  }
+  return best;
+}
+function findPath(x, y) {
+  let best = null;
+  for (const l of layers) {
+    if (l.kind !== 'path' || !chosen(l)) continue;
+    l.marks.forEach((m, i) => { const d = near(m, x, y); if (d <= Math.max(m.w / 2, 5 / scale) && (!best || d < best.d)) best = { l, i, d }; });
+  }
+  return best;
+}
 function tipText({ l, i }) {
+  if (!l.hits) {
+    const m = l.marks[i], r = runOf(l);
+    return ['path ' + (m.n || i + 1) + (m.r ? ' (' + m.r + ')' : ''), (l.d || m.w).toFixed(2) + ' mm' + (r ? ', ' + r.tool : '') + (l.pass ? ', ' + l.pass + ' run ' + l.run : ''), 'to ' + xy(m.p[m.p.length - 1])].concat(m.ms ? ['at ' + span(m.ms)] : [], m.l ? [m.l] : []).join('\n');
+  }
   const h = l.hits, r = runOf(l), k = h.roles[h.role ? h.role[i] : 0];
   const lines = ['hit ' + (i + 1) + ' of ' + h.n + (k && k !== 'finish' ? ' (' + k + ')' : ''), wide(h, i).toFixed(2) + ' mm' + (r ? ', ' + r.tool : '') + (l.pass ? ', ' + l.pass + ' run ' + l.run : ''), xy([hitX(h, i), hitY(h, i)])];
   if (h.ms) lines.push('at ' + span(h.ms[i]));
@@ -422,7 +451,7 @@ function tipText({ l, i }) {
   return lines.join('\n');
 }
 function point(e) {
-  const r = glass.getBoundingClientRect(), x = e.clientX - r.left, y = e.clientY - r.top, tip = $('tip'), f = find(mmX(x), mmY(y));
+  const r = glass.getBoundingClientRect(), x = e.clientX - r.left, y = e.clientY - r.top, tip = $('tip'), f = find(mmX(x), mmY(y)) || findPath(mmX(x), mmY(y));
   tip.hidden = !f;
   if (!f) return;
   tip.textContent = tipText(f);

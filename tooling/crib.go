@@ -36,27 +36,37 @@ func (c Crib) validate(v *Validation, prefix string) {
 }
 
 // Choose returns one tool of the crib for each size, in the order of the
-// sizes: the stock bit nearest to the drilled diameter that [Rules.Allowance]
-// asks for. Of two equally near the larger wins for plated holes, the smaller
-// for others; of equal diameters the earlier in the crib.
+// sizes: of the stock bits that leave the size within its tolerance, the one
+// nearest to the drilled diameter that [Rules.Allowance] asks for. Of two
+// equally near the larger wins for plated holes, the smaller for others; of
+// equal diameters the earlier in the crib.
 //
-// Only bits are chosen; routed features choose cutters in package route. The
-// finished diameter must come out within the size's tolerance.
+// Only bits are chosen; routed features choose cutters in package route.
 //
 // Where rules.ShareBits is set, a size may give up its nearest bit for one
 // that another size of the same plating already uses, so long as the finished
 // size stays within its tolerance less the process spread; press-fit holes
-// never share. Places, when positive, is the number of tools the magazine
-// holds.
+// never share, and a via, open below, may lose no more than it may gain.
+// Places, when positive, is the number of tools the magazine holds.
 //
-// Errors are [*InputError] wrapping [ErrNoTool] or [ErrPlaces]; the path
-// names the size as "sizes[i]". Cost O(sizes x tools).
+// Errors are [InputErrors] wrapping [ErrValue] for sizes that are none, and
+// [*InputError] wrapping [ErrNoTool] or [ErrPlaces]; the path names the size
+// as "sizes[i]". Cost O(sizes x tools).
 func (c Crib) Choose(sizes []Size, rules Rules, places int) ([]Tool, error) {
+	var v Validation
+	for i, s := range sizes {
+		s.validate(&v, index("sizes", i))
+	}
+	if err := v.Err(); err != nil {
+		return nil, err
+	}
 	out := make([]Tool, len(sizes))
 	for i, s := range sizes {
-		t, ok := c.nearest(s, rules.Allowance.Target(s))
-		if !ok || !fits(rules.Allowance, s, t, 0) {
-			return nil, noTool(i, s, rules.Allowance.Target(s), t, ok)
+		target := rules.Allowance.Target(s)
+		t, ok := c.nearest(s, target, func(t Tool) bool { return fits(rules.Allowance, s, t) })
+		if !ok {
+			t, ok = c.nearest(s, target, func(Tool) bool { return true })
+			return nil, noTool(i, s, target, t, ok)
 		}
 		out[i] = t
 	}
@@ -85,10 +95,11 @@ func noTool(i int, s Size, target float64, t Tool, ok bool) error {
 	}
 }
 
-func (c Crib) nearest(s Size, target float64) (Tool, bool) {
+// nearest returns the bit nearest to the target among those allowed.
+func (c Crib) nearest(s Size, target float64, allowed func(Tool) bool) (Tool, bool) {
 	best, found := Tool{}, false
 	for _, t := range c.Tools {
-		if t.Kind != Bit {
+		if t.Kind != Bit || !allowed(t) {
 			continue
 		}
 		if !found || nearer(t.Diameter, best.Diameter, target, s.Plated) {
@@ -115,17 +126,29 @@ func nearer(a, b, target float64, larger bool) bool {
 	return a < b
 }
 
-// fits tells whether bit t leaves size s inside its tolerance less spread mm
-// a side.
-func fits(a Allowance, s Size, t Tool, spread float64) bool {
+// fits tells whether bit t leaves size s inside its tolerance.
+func fits(a Allowance, s Size, t Tool) bool {
 	minus, plus := s.Tolerance()
-	got := a.Result(s, t.Diameter)
-	return Nanometres(got) >= Nanometres(s.Diameter-minus+spread) && Nanometres(got) <= Nanometres(s.Diameter+plus-spread)
+	return inside(a, s, t, minus, plus)
 }
 
-// share goes through the sizes from the smallest bit up and lets each take the
-// first bit already kept for another size of the same plating that leaves it
-// within its tolerance; else its own bit is kept too.
+// fitsShared is stricter: what the process spreads, in mm a side, is kept
+// back, and the open lower end of a via counts as its upper one, or the vias
+// of a board would all end on its smallest bit.
+func fitsShared(a Allowance, s Size, t Tool, spread float64) bool {
+	minus, plus := s.Tolerance()
+	return inside(a, s, t, min(minus, max(plus, s.Minus))-spread, plus-spread)
+}
+
+func inside(a Allowance, s Size, t Tool, minus, plus float64) bool {
+	got := Nanometres(a.Result(s, t.Diameter))
+	return got >= Nanometres(s.Diameter-minus) && got <= Nanometres(s.Diameter+plus)
+}
+
+// share goes through the sizes from the smallest bit up. Each takes the bit
+// nearest to its own among those kept for another size of the same plating
+// that leave it within its tolerance; where there is none its own bit is
+// kept too.
 func share(sizes []Size, tools []Tool, rules Rules) {
 	order := make([]int, len(sizes))
 	for i := range order {
@@ -134,23 +157,24 @@ func share(sizes []Size, tools []Tool, rules Rules) {
 	slices.SortStableFunc(order, func(a, b int) int {
 		return cmp.Compare(tools[a].Diameter, tools[b].Diameter)
 	})
-	type bit struct {
-		tool   Tool
-		plated bool
-	}
-	var kept []bit
+	var kept [2]Crib // bits of unplated and of plated sizes
 	for _, i := range order {
-		if sizes[i].Kind() == PressFit {
+		s := sizes[i]
+		if s.Kind() == PressFit {
 			continue
 		}
-		k := slices.IndexFunc(kept, func(b bit) bool {
-			return b.plated == sizes[i].Plated && fits(rules.Allowance, sizes[i], b.tool, rules.Spread)
+		side := &kept[0]
+		if s.Plated {
+			side = &kept[1]
+		}
+		t, ok := side.nearest(s, tools[i].Diameter, func(t Tool) bool {
+			return t.Diameter == tools[i].Diameter || fitsShared(rules.Allowance, s, t, rules.Spread)
 		})
-		if k < 0 {
-			kept = append(kept, bit{tools[i], sizes[i].Plated})
+		if !ok {
+			side.Tools = append(side.Tools, tools[i])
 			continue
 		}
-		tools[i] = kept[k].tool
+		tools[i] = t
 	}
 }
 

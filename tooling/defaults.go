@@ -72,7 +72,7 @@ func DefaultFeeds() FeedTable {
 // default fall past the reference depth: life x (ref/depth) x 0.85 for each
 // further 1.6 mm, an assumption: constant drilled depth and a little worse.
 func DefaultLife() LifeTable {
-	t := LifeTable{Fall: Fall{Factor: 0.85, Step: 1.6}}
+	t := LifeTable{Fall: Fall{Factor: 0.85, Step: 1.6}, Factors: DefaultLifeFactors()}
 	for _, r := range bitRows {
 		t.Rows = append(t.Rows, LifeRow{Material: FR4, Kind: Bit, Diameter: r[0], Depth: r[5], Life: r[4]})
 	}

@@ -24,9 +24,13 @@ func (d Depth) Travel() float64 { return Snap(d.Clearance + d.Down) }
 // penetration must leave chip room in the flute; n t / D up to Ratio is one
 // stroke, up to PeckRatio two, above that refused (common practice).
 //
-// Errors are [*InputError] wrapping [ErrDepth], naming the rule in Expected.
+// Errors are [*InputError] wrapping [ErrDepth], naming the rule in Expected,
+// or [ErrValue] for a stack that is none.
 func (s StackRules) Drill(t Tool, height int, thickness float64) (Depth, error) {
-	d := Depth{Stack: Snap(float64(height) * thickness), Pecks: 1}
+	d, err := stackDepth(t, height, thickness)
+	if err != nil {
+		return Depth{}, err
+	}
 	d.IntoBackup = Snap(max(s.MinDepth, t.PointLength()+s.Margin))
 	if err := s.finish(&d, t); err != nil {
 		return Depth{}, err
@@ -36,8 +40,8 @@ func (s StackRules) Drill(t Tool, height int, thickness float64) (Depth, error) 
 			fmt.Sprintf("at most the flute of %.2f mm less %.2f mm for chips", t.Flute, room))
 	}
 	switch ratio := d.Stack / t.Diameter; {
-	case ratio <= s.Ratio+1e-9:
-	case ratio <= s.PeckRatio+1e-9:
+	case ratio <= s.Ratio+ratioSlack:
+	case ratio <= s.PeckRatio+ratioSlack:
 		d.Pecks = 2
 	default:
 		return Depth{}, tooDeep(t, height, fmt.Sprintf("depth %.1f diameters", ratio),
@@ -49,9 +53,14 @@ func (s StackRules) Drill(t Tool, height int, thickness float64) (Depth, error) 
 // Rout returns how deep a cutter must go through a stack, or why it cannot:
 // its flute must cover entry + n t + rout depth + 0.5 mm.
 //
-// Errors are [*InputError] wrapping [ErrDepth].
+// Errors are [*InputError] wrapping [ErrDepth], or [ErrValue] for a stack
+// that is none.
 func (s StackRules) Rout(t Tool, r RoutRules, height int, thickness float64) (Depth, error) {
-	d := Depth{Stack: Snap(float64(height) * thickness), Pecks: 1, IntoBackup: r.Depth}
+	d, err := stackDepth(t, height, thickness)
+	if err != nil {
+		return Depth{}, err
+	}
+	d.IntoBackup = Snap(r.Depth)
 	if err := s.finish(&d, t); err != nil {
 		return Depth{}, err
 	}
@@ -60,6 +69,20 @@ func (s StackRules) Rout(t Tool, r RoutRules, height int, thickness float64) (De
 			fmt.Sprintf("at most the flute of %.2f mm less %.1f mm", t.Flute, cutterSpare))
 	}
 	return d, nil
+}
+
+// ratioSlack forgives the rounding of a quotient: 4.8/0.4 is 12, not more.
+const ratioSlack = 1e-9
+
+// stackDepth begins a depth with the panels alone.
+func stackDepth(t Tool, height int, thickness float64) (Depth, error) {
+	if stack := float64(height) * thickness; height >= 1 && thickness > 0 && stack <= MaxLength {
+		return Depth{Stack: Snap(stack), Pecks: 1}, nil
+	}
+	return Depth{}, &InputError{
+		Source: Source{Tool: t.ID}, Err: ErrValue, Found: fmt.Sprintf("%d panels of %g mm", height, thickness),
+		Expected: "at least one panel, and a stack of at most 10 m",
+	}
 }
 
 // cutterSpare is the flute in mm that a cutter keeps above the entry.

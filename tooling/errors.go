@@ -28,7 +28,10 @@ type InputError struct {
 
 // Error prints source, cause, what was found and what was expected.
 func (e *InputError) Error() string {
-	s := e.Err.Error()
+	s := "tooling: bad input"
+	if e.Err != nil {
+		s = e.Err.Error()
+	}
 	if at := e.Source.String(); at != "" {
 		s = at + ": " + s
 	}

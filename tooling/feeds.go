@@ -56,7 +56,7 @@ func (t FeedTable) At(material string, kind ToolKind, diameter float64) (FeedRow
 		rows = t.of(material, Bit)
 	}
 	lo, hi, w, ok := bracket(rows, func(r FeedRow) float64 { return r.Diameter }, diameter)
-	if !ok {
+	if !ok || !InRange(diameter) {
 		return FeedRow{}, noRow("feeds", material, kind, diameter, len(rows))
 	}
 	a, b := rows[lo], rows[hi]
@@ -88,11 +88,12 @@ func (r FeedRow) speed() float64 {
 }
 
 // bracket finds the rows on either side of x in rows sorted by key, and the
-// weight of the upper one.
+// weight of the upper one. Lengths are compared in whole nanometres, so that
+// the last bit of a computed diameter does not push it off the table.
 func bracket[R any](rows []R, key func(R) float64, x float64) (lo, hi int, w float64, ok bool) {
 	for i := range rows {
 		k := key(rows[i])
-		if k == x {
+		if Nanometres(k) == Nanometres(x) {
 			return i, i, 0, true
 		}
 		if k > x {
@@ -127,46 +128,44 @@ type SpeedLimits struct{ Min, Max float64 }
 // limits. The table's speed is clamped to the spindle and the tool at both
 // ends, infeed = speed x chip load, and never above the table's own. Speeds
 // come out in whole rev/min and feeds in whole mm/min, the grid on which
-// programs are written.
+// programs are written, the infeed rounded down.
 //
 // Errors are [*InputError]: [ErrNoRow] from the table, [ErrConflict] when
-// spindle and tool have no common speed.
+// spindle and tool have no common whole speed, [ErrValue] for an infeed below
+// 1 mm/min.
 func (r Rules) Feed(t Tool, material string, spindle SpeedLimits) (Feed, error) {
 	row, err := r.Feeds.At(material, t.Kind, t.Diameter)
 	if err != nil {
 		return Feed{}, err
 	}
-	lo := max(t.MinSpeed, spindle.Min)
-	hi := least(t.MaxSpeed, spindle.Max)
-	if hi != 0 && hi < lo {
+	lo := math.Ceil(max(t.MinSpeed, spindle.Min, 1))
+	hi := math.Floor(least(t.MaxSpeed, spindle.Max))
+	if limited := t.MaxSpeed != 0 || spindle.Max != 0; !limited {
+		hi = math.Inf(1)
+	}
+	if !(lo <= hi) {
 		return Feed{}, &InputError{
 			Source: Source{Tool: t.ID}, Err: ErrConflict, Found: "speeds from " + number(lo) + " up to " + number(hi) + " rev/min",
 			Expected: "a speed that both spindle and tool allow",
 		}
 	}
-	f := Feed{Speed: row.Speed, Retract: math.Round(row.Retract), Plunge: math.Round(row.Plunge)}
-	if hi != 0 && f.Speed > hi {
-		f.Speed, f.Clamped = hi, limitName("max", hi, t.MaxSpeed)
+	f := Feed{Speed: math.Round(row.Speed), Retract: math.Round(row.Retract), Plunge: math.Round(row.Plunge)}
+	if f.Speed > hi {
+		f.Speed, f.Clamped = hi, limitName("max", hi, math.Floor(t.MaxSpeed))
 	}
 	if f.Speed < lo {
-		f.Speed, f.Clamped = lo, limitName("min", lo, t.MinSpeed)
+		f.Speed, f.Clamped = lo, limitName("min", lo, math.Ceil(t.MinSpeed))
 	}
-	f.Speed = roundInto(f.Speed, lo, hi)
-	f.Infeed = math.Floor(min(f.Speed, row.Speed)*row.ChipLoad + 0.5)
+	// The sliver keeps a product such as 299.99999999999994 from losing 1 mm/min.
+	f.Infeed = math.Floor(float64(min(f.Speed, row.Speed)*row.ChipLoad) + 1e-6)
+	if !(f.Infeed >= 1) {
+		return Feed{}, &InputError{
+			Source: Source{Tool: t.ID}, Err: ErrValue, Expected: "an infeed of at least 1 mm/min",
+			Found: number(f.Speed) + " rev/min at a chip load of " + number(row.ChipLoad) + " mm",
+		}
+	}
 	f.ChipLoad = Snap(f.Infeed / f.Speed)
 	return f, nil
-}
-
-// roundInto rounds to whole rev/min without leaving [lo, hi].
-func roundInto(speed, lo, hi float64) float64 {
-	n := math.Round(speed)
-	if n < lo {
-		n = math.Ceil(lo)
-	}
-	if hi != 0 && n > hi {
-		n = math.Floor(hi)
-	}
-	return n
 }
 
 func least(a, b float64) float64 {
@@ -196,24 +195,41 @@ func (t FeedTable) validate(v *Validation, path string) {
 	seen := make(map[key]int, len(t.Rows))
 	for i, r := range t.Rows {
 		p := index(path+".rows", i)
-		if r.Material == "" {
-			v.Add(p+".material", ErrMissing, "nothing", "a material's name")
-		}
-		v.Within(p+".diameter_mm", r.Diameter, 0.01, 50, "mm")
-		if r.Speed == 0 && r.Surface == 0 {
-			v.Add(p+".rev_per_min", ErrMissing, "neither speed nor surface speed", "one of them")
-		}
-		v.Within(p+".rev_per_min", r.Speed, 0, 1e6, "rev/min")
-		v.Within(p+".surface_m_per_min", r.Surface, 0, 2000, "m/min")
-		v.Within(p+".chip_load_mm", r.ChipLoad, 0.0001, 1, "mm")
-		v.Within(p+".retract_mm_per_min", r.Retract, 1, 1e6, "mm/min")
-		if r.Kind == Cutter {
-			v.Within(p+".plunge_mm_per_min", r.Plunge, 1, 1e6, "mm/min")
+		r.validate(v, p)
+		if !InRange(r.Diameter) {
+			continue
 		}
 		k := key{r.Material, r.Kind, Nanometres(r.Diameter)}
 		if first, ok := seen[k]; ok {
 			v.Add(p, ErrDuplicate, fmt.Sprintf("%s %.3f mm again", r.Kind, r.Diameter), fmt.Sprintf("one row; rows[%d] has it", first))
+		} else {
+			seen[k] = i
 		}
-		seen[k] = i
+	}
+}
+
+func (r FeedRow) validate(v *Validation, p string) {
+	if r.Material == "" {
+		v.Add(p+".material", ErrMissing, "nothing", "a material's name")
+	}
+	r.Kind.validate(v, p+".kind")
+	v.Within(p+".diameter_mm", r.Diameter, 0.01, 50, "mm")
+	switch {
+	case r.Speed == 0 && r.Surface == 0:
+		v.Add(p+".rev_per_min", ErrMissing, "neither speed nor surface speed", "one of them")
+	case r.Speed != 0:
+		v.Within(p+".rev_per_min", r.Speed, 1, 1e6, "rev/min")
+	}
+	if r.Surface != 0 {
+		v.Within(p+".surface_m_per_min", r.Surface, 0.1, 2000, "m/min")
+	}
+	// Both may be given where they say the same: 1 % covers rounded figures.
+	if both := SurfaceSpeed(r.Diameter, r.Speed); r.Speed != 0 && r.Surface != 0 && !(math.Abs(both-r.Surface) <= float64(0.01*r.Surface)) {
+		v.Add(p+".surface_m_per_min", ErrConflict, number(r.Surface), "the surface speed of rev_per_min at this diameter, "+number(both)+" m/min, or only one of the two")
+	}
+	v.Within(p+".chip_load_mm", r.ChipLoad, 0.0001, 1, "mm")
+	v.Within(p+".retract_mm_per_min", r.Retract, 1, 1e6, "mm/min")
+	if r.Kind == Cutter || r.Plunge != 0 {
+		v.Within(p+".plunge_mm_per_min", r.Plunge, 1, 1e6, "mm/min")
 	}
 }

@@ -105,6 +105,9 @@ type CheckError struct {
 
 // Error names the first finding and the count of the rest.
 func (e *CheckError) Error() string {
+	if len(e.Findings) == 0 {
+		return "refused: no finding given"
+	}
 	f := e.Findings[0]
 	var b strings.Builder
 	fmt.Fprintf(&b, "refused by rule %s: %s", f.Rule, f.Detail)

@@ -25,28 +25,37 @@ type Fall struct {
 }
 
 // LifeTable is a shop's tool life by material, kind, diameter and drilled
-// depth.
+// depth, and what shortens it.
 type LifeTable struct {
-	Rows []LifeRow `json:"rows"`
-	Fall Fall      `json:"fall,omitzero"`
+	Rows    []LifeRow   `json:"rows"`
+	Fall    Fall        `json:"fall,omitzero"`
+	Factors LifeFactors `json:"factors,omitzero"`
 }
 
-// At returns the life of a tool at a drilled depth in mm: hits for bits,
+// At returns the life of a new tool at a drilled depth in mm: hits for bits,
 // millimetres of path for cutters, rounded down to whole ones.
 //
 // Up to the shallowest row of a diameter the life is that row's; between rows
 // it is piecewise linear; past the deepest it falls by [Fall]. Between the
 // diameters on either side it is linear too, so more depth never means more
-// life. Outside the table, or past the deepest row with no Fall, the error is
-// an [*InputError] wrapping [ErrNoRow]. Slot bits use the rows of bits where
-// they have none. Cost O(rows log rows).
+// life. A material without rows uses those of [MaterialFactor.Like]. Outside
+// the table, or past the deepest row with no Fall, the error is an
+// [*InputError] wrapping [ErrNoRow]; where less than one hit or millimetre is
+// left it wraps [ErrDepth], and for a depth that is none [ErrValue]. Slot bits
+// use the rows of bits where they have none. Cost O(rows log rows).
 func (t LifeTable) At(material string, kind ToolKind, diameter, depth float64) (float64, error) {
-	columns := t.columns(material, kind)
-	if len(columns) == 0 && kind == SlotBit {
-		columns = t.columns(material, Bit)
+	return t.life(material, kind, diameter, depth, 1)
+}
+
+// life is At with a further factor, applied before the rounding down.
+func (t LifeTable) life(material string, kind ToolKind, diameter, depth, factor float64) (float64, error) {
+	if !(depth >= 0 && depth <= MaxLength) {
+		return 0, &InputError{Source: Source{Path: "life"}, Err: ErrValue, Found: "a depth of " + number(depth) + " mm", Expected: "0 to 10 m"}
 	}
+	like, share := t.like(material, kind)
+	columns := t.columns(like, kind)
 	lo, hi, w, ok := bracket(columns, func(c []LifeRow) float64 { return c[0].Diameter }, diameter)
-	if !ok {
+	if !ok || !InRange(diameter) {
 		return 0, noRow("life", material, kind, diameter, len(columns))
 	}
 	a, err := t.down(columns[lo], depth)
@@ -57,16 +66,28 @@ func (t LifeTable) At(material string, kind ToolKind, diameter, depth float64) (
 	if err != nil {
 		return 0, err
 	}
-	return math.Floor(mix(a, b, w) + 1e-9), nil
+	// Rounded before it is cut: 2999.9999999996 is 3000 on every processor.
+	life := math.Floor(math.Round(float64(mix(a, b, w)*share)*factor*1e6) / 1e6)
+	if !(life >= 1) {
+		return 0, &InputError{
+			Source: Source{Path: "life"}, Err: ErrDepth, Expected: "a depth that leaves a life of 1 or more",
+			Found: fmt.Sprintf("%s %.3f mm at %.3f mm depth", kind, diameter, depth),
+		}
+	}
+	return life, nil
 }
 
-// columns groups the rows of a material and kind by diameter, both sorted.
+// columns groups the rows of a material and kind by diameter, both sorted;
+// slot bits without rows get those of bits.
 func (t LifeTable) columns(material string, kind ToolKind) [][]LifeRow {
 	var rows []LifeRow
 	for _, r := range t.Rows {
 		if r.Material == material && r.Kind == kind {
 			rows = append(rows, r)
 		}
+	}
+	if len(rows) == 0 && kind == SlotBit {
+		return t.columns(material, Bit)
 	}
 	slices.SortStableFunc(rows, func(a, b LifeRow) int {
 		return cmp.Or(cmp.Compare(a.Diameter, b.Diameter), cmp.Compare(a.Depth, b.Depth))
@@ -83,7 +104,7 @@ func (t LifeTable) columns(material string, kind ToolKind) [][]LifeRow {
 
 func (t LifeTable) down(column []LifeRow, depth float64) (float64, error) {
 	first, last := column[0], column[len(column)-1]
-	if depth <= first.Depth {
+	if Nanometres(depth) <= Nanometres(first.Depth) {
 		return first.Life, nil
 	}
 	if lo, hi, w, ok := bracket(column, func(r LifeRow) float64 { return r.Depth }, depth); ok {
@@ -102,37 +123,56 @@ func (t LifeTable) down(column []LifeRow, depth float64) (float64, error) {
 
 func (t LifeTable) validate(v *Validation, path string) {
 	v.Count(path+".rows", len(t.Rows), 1, maxTools)
-	type key struct {
+	type column struct {
 		material string
 		kind     ToolKind
-		d, depth int64
+		d        int64
 	}
-	seen := make(map[key]int, len(t.Rows))
+	columns := make(map[column][]int)
+	var order []column
 	for i, r := range t.Rows {
 		p := index(path+".rows", i)
 		if r.Material == "" {
 			v.Add(p+".material", ErrMissing, "nothing", "a material's name")
 		}
+		r.Kind.validate(v, p+".kind")
 		v.Within(p+".diameter_mm", r.Diameter, 0.01, 50, "mm")
 		v.Within(p+".depth_mm", r.Depth, 0.01, 100, "mm")
 		v.Within(p+".life", r.Life, 1, 1e9, "hits or mm")
-		k := key{r.Material, r.Kind, Nanometres(r.Diameter), Nanometres(r.Depth)}
-		if first, ok := seen[k]; ok {
-			v.Add(p, ErrDuplicate, fmt.Sprintf("%s %.3f mm at %.3f mm again", r.Kind, r.Diameter, r.Depth), fmt.Sprintf("one row; rows[%d] has it", first))
+		if !InRange(r.Diameter) || !InRange(r.Depth) {
+			continue
 		}
-		seen[k] = i
-		for j, o := range t.Rows[:i] {
-			if o.Material != r.Material || o.Kind != r.Kind || o.Diameter != r.Diameter {
-				continue
-			}
-			if (r.Depth > o.Depth && r.Life > o.Life) || (r.Depth < o.Depth && r.Life < o.Life) {
-				v.Add(p+".life", ErrConflict, number(r.Life)+" at "+number(r.Depth)+" mm",
-					fmt.Sprintf("no more life in a taller stack: rows[%d] has %s at %s mm", j, number(o.Life), number(o.Depth)))
-			}
+		c := column{r.Material, r.Kind, Nanometres(r.Diameter)}
+		if columns[c] == nil {
+			order = append(order, c)
 		}
+		columns[c] = append(columns[c], i)
+	}
+	for _, c := range order {
+		t.validateColumn(v, path, columns[c])
 	}
 	if t.Fall != (Fall{}) {
 		v.Within(path+".fall.factor", t.Fall.Factor, 0.01, 1, "")
 		v.Within(path+".fall.step_mm", t.Fall.Step, 0.01, 100, "mm")
+	}
+	t.Factors.validate(v, path+".factors")
+}
+
+// validateColumn compares each row of one diameter, by index, with the next
+// shallower one: the fault goes to the later of the two in the table.
+func (t LifeTable) validateColumn(v *Validation, path string, rows []int) {
+	slices.SortStableFunc(rows, func(a, b int) int { return cmp.Compare(t.Rows[a].Depth, t.Rows[b].Depth) })
+	for k := 1; k < len(rows); k++ {
+		first, again := min(rows[k-1], rows[k]), max(rows[k-1], rows[k])
+		up, deep := t.Rows[rows[k-1]], t.Rows[rows[k]]
+		switch {
+		case Nanometres(up.Depth) == Nanometres(deep.Depth):
+			v.Add(index(path+".rows", again), ErrDuplicate, fmt.Sprintf("%s %.3f mm at %.3f mm again", up.Kind, up.Diameter, up.Depth),
+				fmt.Sprintf("one row; rows[%d] has it", first))
+		case deep.Life > up.Life:
+			o := t.Rows[first]
+			v.Add(index(path+".rows", again)+".life", ErrConflict, number(t.Rows[again].Life)+" at "+number(t.Rows[again].Depth)+" mm",
+				fmt.Sprintf("no more life in a taller stack: rows[%d] has %s at %s mm", first, number(o.Life), number(o.Depth)))
+		}
 	}
 }

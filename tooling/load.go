@@ -5,49 +5,53 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
-	"io"
+	"reflect"
 )
 
 // maxJSON bounds a configuration file, in bytes.
 const maxJSON = 64 << 20
 
-// Decode reads one JSON value into dst, strictly: unknown keys, trailing text
-// and numbers that do not fit are errors. The error is an [*InputError] with
-// file, line, column and, where JSON knows it, the path; it wraps
-// [ErrSyntax]. Fields absent from src keep the value dst had, so that a file
-// may override defaults.
+// Decode reads one JSON value into dst, strictly: unknown keys (in any other
+// letter case too), a key given twice, a point without exactly two numbers,
+// numbers that do not fit, bytes that are not UTF-8 and text after the value
+// are errors. The error is an [*InputError] with file, line, column and JSON
+// path; it wraps [ErrSyntax], or [ErrDuplicate] for a repeated key. Fields
+// absent from src keep the value dst had, so that a file may override
+// defaults. dst is not touched when there is an error.
 func Decode(src []byte, file string, dst any) error {
 	if len(src) > maxJSON {
 		return &InputError{Source: Source{File: file}, Err: ErrSyntax, Found: fmt.Sprintf("%d bytes", len(src)), Expected: fmt.Sprintf("at most %d", maxJSON)}
 	}
-	dec := json.NewDecoder(bytes.NewReader(src))
-	dec.DisallowUnknownFields()
-	if err := dec.Decode(dst); err != nil {
-		return syntax(src, file, err, dec.InputOffset())
+	if err := checkText(src, file); err != nil {
+		return err
 	}
-	if _, err := dec.Token(); !errors.Is(err, io.EOF) {
-		line, column := position(src, dec.InputOffset())
-		return &InputError{
-			Source: Source{File: file, Line: line, Column: column}, Err: ErrSyntax,
-			Found: "more text", Expected: "the end of the file",
-		}
+	var raw json.RawMessage // checks the syntax of the whole text
+	if err := json.Unmarshal(src, &raw); err != nil {
+		return syntax(src, file, err, 0)
+	}
+	if err := inspect(src, file, reflect.TypeOf(dst)); err != nil {
+		return err
+	}
+	if err := json.Unmarshal(src, dst); err != nil {
+		return syntax(src, file, err, 0)
 	}
 	return nil
 }
 
 func syntax(src []byte, file string, err error, offset int64) error {
+	var own *InputError
+	if errors.As(err, &own) { // from a type that reads itself
+		return err
+	}
 	out := &InputError{Source: Source{File: file}, Err: ErrSyntax, Found: err.Error()}
 	var se *json.SyntaxError
 	var te *json.UnmarshalTypeError
 	switch {
 	case errors.As(err, &se):
-		offset = se.Offset
+		offset, out.Expected = se.Offset, "one JSON value"
 	case errors.As(err, &te):
 		offset = te.Offset
 		out.Source.Path, out.Found, out.Expected = te.Field, te.Value, "a value of type "+te.Type.String()
-	case errors.Is(err, io.ErrUnexpectedEOF), errors.Is(err, io.EOF):
-		offset = int64(len(src))
-		out.Found, out.Expected = "the end of the file", "a complete JSON value"
 	}
 	out.Source.Line, out.Source.Column = position(src, offset)
 	return out
@@ -69,7 +73,10 @@ func LoadCrib(src []byte, file string) (Crib, error) {
 	}
 	v := Validation{File: file}
 	c.validate(&v, "")
-	return c, v.Err()
+	if err := v.Err(); err != nil {
+		return Crib{}, err
+	}
+	return c, nil
 }
 
 // LoadRules reads rules from JSON over [DefaultRules] and validates them. A
@@ -93,10 +100,14 @@ func LoadRules(src []byte, file string) (Rules, error) {
 	}
 	v := Validation{File: file}
 	r.validate(&v, "")
-	return r, v.Err()
+	if err := v.Err(); err != nil {
+		return Rules{}, err
+	}
+	return r, nil
 }
 
-// LoadPanel reads and validates a panel from JSON. Errors as for [LoadCrib].
+// LoadPanel reads and validates a panel from JSON; its lengths are snapped to
+// whole nanometres. Errors as for [LoadCrib].
 func LoadPanel(src []byte, file string) (Panel, error) {
 	var p Panel
 	if err := Decode(src, file, &p); err != nil {
@@ -104,5 +115,8 @@ func LoadPanel(src []byte, file string) (Panel, error) {
 	}
 	v := Validation{File: file}
 	p.validate(&v, "")
-	return p, v.Err()
+	if err := v.Err(); err != nil {
+		return Panel{}, err
+	}
+	return p.snapped(), nil
 }

@@ -2,6 +2,7 @@ package tooling
 
 import (
 	"fmt"
+	"slices"
 
 	"github.com/paulmach/orb"
 )
@@ -77,6 +78,8 @@ type Panel struct {
 	Height    float64     `json:"height_mm"`
 	Thickness float64     `json:"thickness_mm"`
 	Material  string      `json:"material"`
+	Copper    float64     `json:"copper_um,omitempty"` // thickest layer; 0: not told, ordinary
+	Layers    int         `json:"layers,omitempty"`    // copper layers; 0: not told, ordinary
 	Boards    []Placement `json:"boards,omitempty"`
 	Features  []Feature   `json:"features,omitempty"`
 	KeepOuts  []KeepOut   `json:"keep_outs,omitempty"`
@@ -88,6 +91,11 @@ func (p Panel) Bound() orb.Bound {
 	return orb.Bound{Max: orb.Point{p.Width, p.Height}}
 }
 
+// Laminate returns what the panel is made of.
+func (p Panel) Laminate() Laminate {
+	return Laminate{Material: p.Material, Copper: p.Copper, Layers: p.Layers}
+}
+
 // Pins returns the pins that stand in a set-up, in the order given.
 func (p Panel) Pins(setUp int) []Feature {
 	var pins []Feature
@@ -97,6 +105,28 @@ func (p Panel) Pins(setUp int) []Feature {
 		}
 	}
 	return pins
+}
+
+// snapped returns the panel with every length in whole nanometres.
+func (p Panel) snapped() Panel {
+	p.Width, p.Height, p.Thickness = Snap(p.Width), Snap(p.Height), Snap(p.Thickness)
+	p.Boards, p.Features = slices.Clone(p.Boards), slices.Clone(p.Features)
+	p.KeepOuts, p.Scores = slices.Clone(p.KeepOuts), slices.Clone(p.Scores)
+	for i := range p.Boards {
+		p.Boards[i].Offset = SnapPoint(p.Boards[i].Offset)
+	}
+	for i := range p.Features {
+		f := &p.Features[i]
+		f.At, f.Diameter = SnapPoint(f.At), Snap(f.Diameter)
+	}
+	for i := range p.KeepOuts {
+		k := &p.KeepOuts[i]
+		k.Min, k.Max, k.Height = SnapPoint(k.Min), SnapPoint(k.Max), Snap(k.Height)
+	}
+	for i, s := range p.Scores {
+		p.Scores[i] = Score{SnapPoint(s[0]), SnapPoint(s[1])}
+	}
+	return p
 }
 
 // Validate returns nil or [InputErrors] with a JSON path for each fault:
@@ -115,14 +145,31 @@ func (p Panel) validate(v *Validation, prefix string) {
 	if p.Material == "" {
 		v.Add(prefix+"material", ErrMissing, "nothing", "a material's name")
 	}
+	v.Within(prefix+"copper_um", p.Copper, 0, 1000, "um")
+	v.Count(prefix+"layers", p.Layers, 0, 100)
 	for i, b := range p.Boards {
 		path := index(prefix+"boards", i)
 		v.Point(path+".at_mm", b.Offset)
 		v.Count(path+".quarters", b.Quarters, 0, 3)
 		v.Count(path+".board", b.Board, 0, 100_000)
 	}
+	seen := make(map[[2]int64]int, len(p.Features))
 	for i, f := range p.Features {
-		p.validateFeature(v, index(prefix+"features", i), f)
+		path := index(prefix+"features", i)
+		p.validateFeature(v, path, f)
+		if !InRange(f.At[0]) || !InRange(f.At[1]) {
+			continue
+		}
+		at := [2]int64{Nanometres(f.At[0]), Nanometres(f.At[1])}
+		first, ok := seen[at]
+		if !ok {
+			seen[at] = i
+			continue
+		}
+		// A pin may stand in a tooling hole, and each set-up may have its own.
+		if g := p.Features[first]; f.Role == g.Role && (f.SetUp == 0 || g.SetUp == 0 || f.SetUp == g.SetUp) {
+			v.Add(path+".at_mm", ErrDuplicate, string(f.Role)+" at "+fmt.Sprintf("X%.3f Y%.3f", f.At[0], f.At[1])+" again", fmt.Sprintf("one; features[%d] is there", first))
+		}
 	}
 	for i, k := range p.KeepOuts {
 		path := index(prefix+"keep_outs", i)
@@ -154,6 +201,12 @@ func (p Panel) validateFeature(v *Validation, path string, f Feature) {
 }
 
 func (p Panel) validateScore(v *Validation, path string, s Score) {
+	for _, at := range s {
+		if !InRange(at[0]) || !InRange(at[1]) {
+			v.Point(path, at)
+			return
+		}
+	}
 	across := s[0][1] == s[1][1] && spans(s[0][0], s[1][0], p.Width)
 	up := s[0][0] == s[1][0] && spans(s[0][1], s[1][1], p.Height)
 	if !across && !up {
@@ -162,5 +215,5 @@ func (p Panel) validateScore(v *Validation, path string, s Score) {
 }
 
 func spans(a, b, length float64) bool {
-	return min(a, b) == 0 && max(a, b) == length
+	return Nanometres(min(a, b)) == 0 && Nanometres(max(a, b)) == Nanometres(length)
 }

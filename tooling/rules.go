@@ -1,5 +1,7 @@
 package tooling
 
+import "fmt"
+
 // Rules is how a shop works: its tables, its allowances, how it builds
 // stacks, places tabs and routs. [DefaultRules] gives the usual ones.
 type Rules struct {
@@ -81,6 +83,7 @@ func (r Rules) Validate() error {
 func (r Rules) validate(v *Validation, prefix string) {
 	r.Feeds.validate(v, prefix+"feeds")
 	r.Life.validate(v, prefix+"life")
+	r.validateGaps(v, prefix+"feeds.rows")
 	r.Allowance.validate(v, prefix+"allowance")
 	v.Within(prefix+"process_spread_mm", r.Spread, 0, 0.5, "mm")
 	v.Within(prefix+"min_web_mm", r.Web, 0, 10, "mm")
@@ -95,6 +98,28 @@ func (r Rules) validate(v *Validation, prefix string) {
 	r.Stack.validate(v, prefix+"stack")
 	r.Tabs.validate(v, prefix+"tabs")
 	r.Rout.validate(v, prefix+"rout")
+}
+
+// validateGaps wants a life for whatever has a feed: the lot cannot be planned
+// without, and it is better said when the tables are read.
+func (r Rules) validateGaps(v *Validation, path string) {
+	type group struct {
+		material string
+		kind     ToolKind
+	}
+	columns := make(map[group][][]LifeRow)
+	for i, f := range r.Feeds.Rows {
+		g := group{f.Material, f.Kind}
+		if _, ok := columns[g]; !ok {
+			like, _ := r.Life.like(f.Material, f.Kind)
+			columns[g] = r.Life.columns(like, f.Kind)
+		}
+		_, _, _, ok := bracket(columns[g], func(c []LifeRow) float64 { return c[0].Diameter }, f.Diameter)
+		if InRange(f.Diameter) && !ok {
+			v.Add(index(path, i), ErrNoRow, fmt.Sprintf("%s %.3f mm in %s without a life", f.Kind, f.Diameter, quote(f.Material)),
+				"a life table whose diameters reach as far as the feeds")
+		}
+	}
 }
 
 func (s StackRules) validate(v *Validation, p string) {
@@ -124,6 +149,9 @@ func (t TabRules) validate(v *Validation, p string) {
 		v.Within(p+".pitch_mm", t.Pitch, t.Hole, 10, "mm")
 		v.Count(p+".count", t.Count, 1, 50)
 		v.Within(p+".inset_mm", t.Inset, -1, 2, "mm")
+		if row := float64(t.Count-1)*t.Pitch + t.Hole; row > t.Width {
+			v.Add(p+".count", ErrConflict, fmt.Sprintf("%d perforations over %s mm", t.Count, number(row)), "no more than the tab's width of "+number(t.Width)+" mm")
+		}
 	}
 }
 

@@ -26,7 +26,7 @@ const (
 // result may stray.
 type Size struct {
 	Diameter float64 `json:"diameter_mm"`
-	Basis    Basis   `json:"basis"`
+	Basis    Basis   `json:"basis"` // "" is read as finished here; readers of files refuse it
 	Class    Class   `json:"class,omitempty"`
 	Plated   bool    `json:"plated"`
 	Minus    float64 `json:"minus_mm,omitempty"` // 0: by class, see [Size.Tolerance]
@@ -86,7 +86,7 @@ func DefaultAllowance() Allowance {
 func (a Allowance) Target(s Size) float64 {
 	switch {
 	case s.Basis == Drilled:
-		return s.Diameter
+		return Snap(s.Diameter)
 	case !s.Plated:
 		return Snap(s.Diameter + a.Unplated)
 	case s.Kind() == Via:
@@ -105,4 +105,20 @@ func (a Allowance) validate(v *Validation, path string) {
 	v.Within(path+".via_mm", a.Via, 0, 0.5, "mm")
 	v.Within(path+".component_mm", a.Component, 0, 0.5, "mm")
 	v.Within(path+".unplated_mm", a.Unplated, 0, 0.5, "mm")
+}
+
+func (s Size) validate(v *Validation, path string) {
+	v.Within(path+".diameter_mm", s.Diameter, 0.01, 1000, "mm")
+	switch s.Basis {
+	case Finished, Drilled, "":
+	default:
+		v.Add(path+".basis", ErrValue, quote(string(s.Basis)), "finished or drilled")
+	}
+	switch s.Class {
+	case Via, Component, PressFit, Mechanical, "":
+	default:
+		v.Add(path+".class", ErrValue, quote(string(s.Class)), "via, component, press-fit or mechanical")
+	}
+	v.Within(path+".minus_mm", s.Minus, 0, 1000, "mm")
+	v.Within(path+".plus_mm", s.Plus, 0, 1000, "mm")
 }

@@ -12,6 +12,14 @@ const (
 	Cutter  ToolKind = "cutter"   // routing cutter
 )
 
+func (k ToolKind) validate(v *Validation, path string) {
+	switch k {
+	case Bit, SlotBit, Cutter:
+	default:
+		v.Add(path, ErrValue, quote(string(k)), "bit, slot-bit or cutter")
+	}
+}
+
 // Tool is one stock item: a bit or a cutter of one diameter.
 type Tool struct {
 	ID           string   `json:"id"`
@@ -26,6 +34,9 @@ type Tool struct {
 	Repoints     int      `json:"repoints,omitempty"`        // times it may be repointed
 	Stock        int      `json:"stock,omitempty"`           // pieces in the crib; 0: not counted
 }
+
+// maxRepoints is far above what any bit survives.
+const maxRepoints = 100
 
 // wideFrom is the diameter in mm from which bits are ground flat, about
 // 165 deg instead of 130 deg (trade figure, common practice).
@@ -59,11 +70,7 @@ func (t Tool) validate(v *Validation, path string) {
 	if t.ID == "" {
 		v.Add(path+".id", ErrMissing, "nothing", "a name for the tool")
 	}
-	switch t.Kind {
-	case Bit, SlotBit, Cutter:
-	default:
-		v.Add(path+".kind", ErrValue, quote(string(t.Kind)), "bit, slot-bit or cutter")
-	}
+	t.Kind.validate(v, path+".kind")
 	v.Within(path+".diameter_mm", t.Diameter, 0.01, 50, "mm")
 	v.Within(path+".flute_mm", t.Flute, 0.01, 100, "mm")
 	if t.PointAngle != 0 {
@@ -76,8 +83,6 @@ func (t Tool) validate(v *Validation, path string) {
 	}
 	v.Within(path+".price", t.Price, 0, 1e6, "money")
 	v.Within(path+".repoint_price", t.RepointPrice, 0, 1e6, "money")
-	v.Count(path+".repoints", t.Repoints, 0, 100)
+	v.Count(path+".repoints", t.Repoints, 0, maxRepoints)
 	v.Count(path+".stock", t.Stock, 0, 1_000_000)
 }
-
-func quote(s string) string { return `"` + s + `"` }

@@ -1,0 +1,212 @@
+package tooling
+
+import (
+	"bytes"
+	"encoding/csv"
+	"errors"
+	"fmt"
+	"io"
+	"reflect"
+	"strconv"
+	"strings"
+)
+
+// LoadFeedsCSV reads and validates a feed table from comma separated text
+// (RFC 4180). The first row names the columns, in any order, by the JSON keys
+// of [FeedRow]; empty cells are zero.
+// Errors are [*InputError] or [InputErrors] that name file, line and
+// "rows[i].column".
+func LoadFeedsCSV(src []byte, file string) (FeedTable, error) {
+	rows, lines, err := loadRows[FeedRow](src, file)
+	if err != nil {
+		return FeedTable{}, err
+	}
+	t := FeedTable{Rows: rows}
+	v := Validation{File: file}
+	t.validate(&v, "")
+	if err := withLines(v.Errs, lines); err != nil {
+		return FeedTable{}, err
+	}
+	return t, nil
+}
+
+// LoadLifeCSV reads and validates a life table as [LoadFeedsCSV] does, by the
+// JSON keys of [LifeRow]. Fall and factors do not fit into rows: they are set
+// on the result; without them no depth past a diameter's last row is allowed.
+func LoadLifeCSV(src []byte, file string) (LifeTable, error) {
+	rows, lines, err := loadRows[LifeRow](src, file)
+	if err != nil {
+		return LifeTable{}, err
+	}
+	t := LifeTable{Rows: rows}
+	v := Validation{File: file}
+	t.validate(&v, "")
+	if err := withLines(v.Errs, lines); err != nil {
+		return LifeTable{}, err
+	}
+	return t, nil
+}
+
+// CSV returns the rows as [LoadFeedsCSV] reads them.
+func (t FeedTable) CSV() []byte { return writeRows(t.Rows) }
+
+// CSV returns the rows as [LoadLifeCSV] reads them; fall and factors are not
+// in it.
+func (t LifeTable) CSV() []byte { return writeRows(t.Rows) }
+
+// withLines adds the line of its row to each error.
+func withLines(list InputErrors, lines []int) error {
+	for _, e := range list {
+		e.Source.Path = strings.TrimPrefix(e.Source.Path, ".")
+		var row int
+		if n, _ := fmt.Sscanf(e.Source.Path, "rows[%d]", &row); n == 1 {
+			e.Source.Line = lines[row]
+		}
+	}
+	return list.Err()
+}
+
+// column is one column of a table: its name and the field it fills.
+type column struct {
+	name  string
+	field int
+}
+
+// columns returns the columns of a row type, in the order of its fields.
+func columnsOf[R any]() []column {
+	t := reflect.TypeFor[R]()
+	out := make([]column, t.NumField())
+	for i := range out {
+		name, _, _ := strings.Cut(t.Field(i).Tag.Get("json"), ",")
+		out[i] = column{name, i}
+	}
+	return out
+}
+
+// loadRows reads rows of text and number cells and the line each stands on.
+func loadRows[R any](src []byte, file string) ([]R, []int, error) {
+	if len(src) > maxJSON {
+		return nil, nil, &InputError{Source: Source{File: file}, Err: ErrSyntax, Found: fmt.Sprintf("%d bytes", len(src)), Expected: fmt.Sprintf("at most %d", maxJSON)}
+	}
+	if err := checkText(src, file); err != nil {
+		return nil, nil, err
+	}
+	r := csv.NewReader(bytes.NewReader(src))
+	r.TrimLeadingSpace = true
+	head, err := r.Read()
+	if err != nil {
+		return nil, nil, csvFault(err, file, "a row of column names")
+	}
+	columns, err := header(head, columnsOf[R](), r, file)
+	if err != nil {
+		return nil, nil, err
+	}
+	var rows []R
+	var lines []int
+	for {
+		cells, err := r.Read()
+		if errors.Is(err, io.EOF) {
+			return rows, lines, nil
+		}
+		if err != nil {
+			return nil, nil, csvFault(err, file, fmt.Sprintf("%d cells", len(columns)))
+		}
+		line, _ := r.FieldPos(0)
+		if len(rows) == maxTools {
+			return nil, nil, &InputError{Source: Source{File: file, Line: line}, Err: ErrValue, Found: "one more row", Expected: fmt.Sprintf("at most %d rows", maxTools)}
+		}
+		var row R
+		for i, cell := range cells {
+			if err := fill(reflect.ValueOf(&row).Elem().Field(columns[i].field), cell); err != nil {
+				line, at := r.FieldPos(i)
+				return nil, nil, &InputError{
+					Source: Source{File: file, Line: line, Column: at, Path: index("rows", len(rows)) + "." + columns[i].name},
+					Found:  quote(cell), Expected: "a number", Err: ErrSyntax,
+				}
+			}
+		}
+		rows, lines = append(rows, row), append(lines, line)
+	}
+}
+
+// header matches the first row with the columns of a table.
+func header(head []string, all []column, r *csv.Reader, file string) ([]column, error) {
+	var out []column
+	for i, cell := range head {
+		line, at := r.FieldPos(i)
+		fault := &InputError{Source: Source{File: file, Line: line, Column: at}, Found: "column " + quote(cell), Err: ErrSyntax}
+		found := false
+		for _, c := range all {
+			if c.name == strings.TrimSpace(cell) {
+				out, found = append(out, c), true
+			}
+		}
+		if !found {
+			names := make([]string, len(all))
+			for k, c := range all {
+				names[k] = c.name
+			}
+			fault.Expected = "one of " + strings.Join(names, ", ")
+			return nil, fault
+		}
+		for _, c := range out[:len(out)-1] {
+			if c == out[len(out)-1] {
+				fault.Err, fault.Expected = ErrDuplicate, "each column once"
+				return nil, fault
+			}
+		}
+	}
+	return out, nil
+}
+
+func fill(field reflect.Value, cell string) error {
+	if field.Kind() == reflect.String {
+		field.SetString(cell)
+		return nil
+	}
+	if cell = strings.TrimSpace(cell); cell == "" {
+		return nil
+	}
+	x, err := strconv.ParseFloat(cell, 64)
+	if err != nil || strings.ContainsAny(cell, "_xXpPnN") { // plain decimals only, as in JSON
+		return ErrSyntax
+	}
+	field.SetFloat(x)
+	return nil
+}
+
+func csvFault(err error, file, expected string) error {
+	out := &InputError{Source: Source{File: file}, Found: err.Error(), Expected: expected, Err: ErrSyntax}
+	var pe *csv.ParseError
+	switch {
+	case errors.As(err, &pe):
+		out.Source.Line, out.Source.Column, out.Found = pe.Line, pe.Column, pe.Err.Error()
+	case errors.Is(err, io.EOF):
+		out.Source.Line, out.Found = 1, "the end of the file"
+	}
+	return out
+}
+
+func writeRows[R any](rows []R) []byte {
+	var b bytes.Buffer
+	w := csv.NewWriter(&b) // writes to memory cannot fail
+	columns := columnsOf[R]()
+	cells := make([]string, len(columns))
+	for i, c := range columns {
+		cells[i] = c.name
+	}
+	_ = w.Write(cells)
+	for _, row := range rows {
+		for i, c := range columns {
+			switch f := reflect.ValueOf(row).Field(c.field); f.Kind() {
+			case reflect.String:
+				cells[i] = f.String()
+			default:
+				cells[i] = strconv.FormatFloat(f.Float(), 'f', -1, 64)
+			}
+		}
+		_ = w.Write(cells)
+	}
+	w.Flush()
+	return b.Bytes()
+}

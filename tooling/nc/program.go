@@ -1,9 +1,6 @@
 package nc
 
-import (
-	"io"
-	"iter"
-)
+import "io"
 
 // ToolDef is one entry of a program's tool table. Zero values of Feed, Speed,
 // Retract and HitLimit mean that the file has none (F00 and S00 count as none).
@@ -54,9 +51,12 @@ type Program struct {
 	Digits    Digits
 	DigitsHow How
 
+	Function FileFunction // what TF.FileFunction says
+
 	source []byte
 	blocks []block
 	read   ReadOptions
+	form   form
 }
 
 // block is one line of the source: 8 bytes, so that a program of a million
@@ -66,35 +66,35 @@ type block struct {
 	length uint32
 }
 
-// Parse reads a whole program and keeps its text.
-func Parse(src []byte, o ReadOptions) (*Program, error) {
-	return nil, &SyntaxError{Line: 1, Column: 1, Err: ErrSyntax}
-}
-
-// Scan reads a program as a stream.
-func Scan(r io.Reader, o ReadOptions) iter.Seq2[Op, error] {
-	return func(yield func(Op, error) bool) {
-		yield(Op{}, &SyntaxError{Line: 1, Column: 1, Err: ErrSyntax})
-	}
-}
-
-// Build writes operations as a program.
-func Build(ops iter.Seq[Op], tools []ToolDef, o WriteOptions) (*Program, error) {
-	return nil, ErrWrite
-}
-
-// Ops yields the operations in order.
-func (p *Program) Ops() iter.Seq2[Op, error] {
-	return func(yield func(Op, error) bool) {}
-}
-
-// WriteTo writes the program's text, byte for byte.
+// WriteTo writes the program's text: for a parsed program the bytes of its
+// source, one for one.
 func (p *Program) WriteTo(w io.Writer) (int64, error) {
 	n, err := w.Write(p.source)
+	if err == nil && n < len(p.source) {
+		err = io.ErrShortWrite
+	}
 	return int64(n), err
 }
 
-// Compare reports how the things two programs make differ.
-func Compare(a, b *Program, tol float64) ([]Note, error) {
-	return nil, nil
+// Lines returns how many lines the text has.
+func (p *Program) Lines() int { return len(p.blocks) }
+
+// Text returns line n, counted from 1, without its end; nil when there is
+// none. The bytes are the program's own and must not be changed.
+func (p *Program) Text(n int) []byte {
+	if n < 1 || n > len(p.blocks) {
+		return nil
+	}
+	b := p.blocks[n-1]
+	return p.source[b.offset : b.offset+b.length : b.offset+b.length]
+}
+
+// Tool returns the table entry of a number, nil when there is none.
+func (p *Program) Tool(number int) *ToolDef {
+	for i := range p.Tools {
+		if p.Tools[i].Number == number {
+			return &p.Tools[i]
+		}
+	}
+	return nil
 }

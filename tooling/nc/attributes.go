@@ -1,0 +1,137 @@
+package nc
+
+import (
+	"bytes"
+	"fmt"
+	"strconv"
+	"strings"
+)
+
+// FileFunction is what TF.FileFunction says about a file. The zero value
+// means that nothing was said.
+type FileFunction struct {
+	Plating string // "plated", "unplated", "mixed" or ""
+	From    int    // first layer drilled, 1 on the entry side; 0 not said
+	To      int    // last layer drilled
+	Kind    string // "PTH", "NPTH", "Blind", "Buried" or ""
+}
+
+// toolAttributes is what TA comments say about the tools that follow.
+type toolAttributes struct {
+	marking  string
+	function string
+	pending  []int // indices into Program.Attributes
+}
+
+// maxAttributes bounds the attributes kept.
+const maxAttributes = 10_000
+
+// comment reads what a comment says and hands body comments out.
+func (it *interp) comment(b []byte, col int) error {
+	text := bytes.TrimSpace(b)
+	if name, values, ok := attribute(b); ok {
+		it.attribute(name, values, col)
+	} else if marking, ok := typeComment(b); ok {
+		it.marking, it.bodyMark = marking, !it.header
+	} else if tool, d, u, ok := toolComment(b); ok && len(it.described) < DefaultMaxTools {
+		it.described = append(it.described, described{tool, d, u, it.line})
+	}
+	if it.header || !it.headered && !it.moved && it.tool == 0 {
+		return nil
+	}
+	return it.emit(&step{kind: OpComment, tool: it.tool, line: it.line, text: string(text)})
+}
+
+// attribute keeps an attribute comment and takes what the trade uses of it.
+func (it *interp) attribute(name string, values []string, col int) {
+	if len(it.facts.Attributes) < maxAttributes {
+		it.facts.Attributes = append(it.facts.Attributes, Attribute{Name: name, Values: values, Line: it.line})
+	} else {
+		it.note("many-attributes", col, 0, "further attributes are not listed")
+	}
+	switch {
+	case strings.EqualFold(name, "TF.FileFunction"):
+		it.fileFunction(values, col)
+	case strings.EqualFold(name, "TA.AperFunction"):
+		it.attr.marking, it.attr.function = markingOf(values), functionOf(values)
+		it.attr.pending = append(it.attr.pending[:0], len(it.facts.Attributes)-1)
+	case len(name) > 2 && strings.EqualFold(name[:3], "TA."):
+		it.attr.pending = append(it.attr.pending, len(it.facts.Attributes)-1)
+	case strings.EqualFold(name, "TD") || strings.EqualFold(name, "TD.AperFunction"):
+		it.attr = toolAttributes{}
+	}
+}
+
+// fileFunction reads Plated,1,4,PTH and the like.
+func (it *interp) fileFunction(values []string, col int) {
+	f := &it.facts.Function
+	for _, v := range values {
+		switch {
+		case strings.EqualFold(v, "Plated"):
+			f.Plating = plated
+		case strings.EqualFold(v, "NonPlated"):
+			f.Plating = unplated
+		case strings.EqualFold(v, "MixedPlating"):
+			f.Plating = "mixed"
+		case strings.EqualFold(v, "PTH"), strings.EqualFold(v, "NPTH"):
+			f.Kind = strings.ToUpper(v)
+		case strings.EqualFold(v, "Blind"):
+			f.Kind = "Blind"
+		case strings.EqualFold(v, "Buried"):
+			f.Kind = "Buried"
+		default:
+			if n, err := strconv.Atoi(v); err == nil && n > 0 && n < 1000 {
+				if f.From == 0 {
+					f.From = n
+				} else {
+					f.To = n
+				}
+			}
+		}
+	}
+	if f.Kind == "Blind" || f.Kind == "Buried" {
+		it.note("blind-span", col, 0, fmt.Sprintf("%s holes, layer %d to %d: not for a through pass", f.Kind, f.From, f.To))
+	}
+}
+
+// attributeTool gives a new tool what comments say about it.
+func (it *interp) attributeTool(k, col int) {
+	t := &it.facts.Tools[k]
+	if it.attr.function != "" {
+		t.Function = it.attr.function
+	}
+	for i, a := range it.attr.pending {
+		if a >= len(it.facts.Attributes) {
+			continue
+		}
+		if held := it.facts.Attributes[a]; held.Tool == 0 {
+			it.facts.Attributes[a].Tool = t.Number
+		} else if len(it.facts.Attributes) < maxAttributes {
+			held.Tool = t.Number
+			it.facts.Attributes = append(it.facts.Attributes, held)
+			it.attr.pending[i] = len(it.facts.Attributes) - 1
+		}
+	}
+	for _, m := range [2]string{it.attr.marking, it.marking} {
+		if m != "" {
+			it.mark(t, m, col)
+		}
+	}
+}
+
+// finishTools gives every tool without its own word the file's.
+func (it *interp) finishTools() {
+	m := it.facts.Function.Plating
+	if m != plated && m != unplated {
+		return
+	}
+	for i := range it.facts.Tools {
+		t := &it.facts.Tools[i]
+		if t.Marking != "" && t.Marking != m {
+			it.book.add(Note{Rule: "marking-contradiction", Line: t.Line, Column: 1, Tool: t.Number,
+				Detail: fmt.Sprintf("T%d is called %s in a file called %s", t.Number, t.Marking, m)})
+			continue
+		}
+		t.Marking = m
+	}
+}

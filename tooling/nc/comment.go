@@ -1,0 +1,196 @@
+package nc
+
+import (
+	"bytes"
+	"strings"
+)
+
+// comment reads what a comment says about the number form:
+//
+//	FILE_FORMAT=2:5
+//	FORMAT={3:3/ absolute / metric / suppress leading zeros}
+//	FORMAT={-:-/ absolute / inch / decimal}
+func (s *survey) comment(b []byte, at statement) {
+	k := indexFold(b, "FORMAT")
+	if k < 0 {
+		return
+	}
+	b = b[k+len("FORMAT"):]
+	b = bytes.TrimLeft(b, " \t")
+	if len(b) == 0 || b[0] != '=' && b[0] != ':' {
+		return
+	}
+	b = bytes.TrimLeft(b[1:], " \t{")
+	if len(b) >= 3 && isDigit(b[0]) && (b[1] == ':' || b[1] == '.') && isDigit(b[2]) && (len(b) == 3 || !isDigit(b[3])) {
+		d := Digits{int(b[0] - '0'), int(b[2] - '0')}
+		if s.commentDigits == (Digits{}) && d.Int+d.Dec > 0 {
+			s.commentDigits = d
+		}
+	}
+	if indexFold(b, "decimal") >= 0 {
+		s.commentDecimal = true
+	}
+	if indexFold(b, "metric") >= 0 {
+		s.commentUnits = Millimetres
+	} else if indexFold(b, "inch") >= 0 {
+		s.commentUnits = Inches
+	}
+	if indexFold(b, "suppress leading") >= 0 {
+		s.commentZeros = TrailingZeros
+	} else if indexFold(b, "suppress trailing") >= 0 {
+		s.commentZeros = LeadingZeros
+	}
+	if s.commentAt.line == 0 {
+		s.commentAt = at
+	}
+}
+
+// indexFold finds an ASCII word in b without regard to case.
+func indexFold(b []byte, word string) int {
+	for i := 0; i+len(word) <= len(b); i++ {
+		k := 0
+		for k < len(word) && upper(b[i+k]) == upper(word[k]) {
+			k++
+		}
+		if k == len(word) {
+			return i
+		}
+	}
+	return -1
+}
+
+// The markings of a tool; see [ToolDef].
+const (
+	plated   = "plated"
+	unplated = "unplated"
+)
+
+// typeComment reads "TYPE=PLATED" and its kin.
+func typeComment(b []byte) (marking string, ok bool) {
+	t := bytes.TrimSpace(b)
+	if indexFold(t, "TYPE") != 0 {
+		return "", false
+	}
+	t = bytes.TrimLeft(t[4:], " \t")
+	if len(t) == 0 || t[0] != '=' && t[0] != ':' {
+		return "", false
+	}
+	return markingWord(string(t[1:]))
+}
+
+// markingWord reads a plating word however it is spelt.
+func markingWord(s string) (marking string, ok bool) {
+	s = strings.ToUpper(strings.TrimSpace(s))
+	s = strings.NewReplacer("_", "", "-", "", " ", "").Replace(s)
+	switch s {
+	case "PLATED", "PTH":
+		return plated, true
+	case "NONPLATED", "NPTH", "UNPLATED":
+		return unplated, true
+	}
+	return "", false
+}
+
+// attribute reads "#@! TF.FileFunction,Plated,1,4,PTH".
+func attribute(b []byte) (name string, values []string, ok bool) {
+	t := bytes.TrimSpace(b)
+	if !bytes.HasPrefix(t, []byte("#@!")) {
+		return "", nil, false
+	}
+	t = bytes.TrimRight(bytes.TrimSpace(t[3:]), "*%")
+	if len(t) < 2 || t[0] != 'T' {
+		return "", nil, false
+	}
+	parts := strings.Split(string(t), ",")
+	for i := range parts {
+		parts[i] = strings.TrimSpace(parts[i])
+	}
+	return parts[0], parts[1:], true
+}
+
+// functionOf looks for a known function among attribute values: writers
+// differ in where they put it.
+func functionOf(values []string) string {
+	for _, v := range values {
+		switch {
+		case strings.EqualFold(v, "ViaDrill"):
+			return "via"
+		case strings.EqualFold(v, "ComponentDrill"):
+			return "component"
+		case strings.EqualFold(v, "MechanicalDrill"):
+			return "mechanical"
+		}
+	}
+	return ""
+}
+
+// markingOf looks for a plating word among attribute values.
+func markingOf(values []string) string {
+	for _, v := range values {
+		if m, ok := markingWord(v); ok {
+			return m
+		}
+	}
+	return ""
+}
+
+// toolComment reads a tool size told only in a comment:
+//
+//	T01 = 0.8 mm      TOOL 3 DIA 0.0315 INCH      T2 C0.5      T4 32 MIL
+//
+// The unit is UnitsUnknown when it is not said; mils come as inches.
+func toolComment(b []byte) (tool int, diameter float64, u Units, ok bool) {
+	i := 0
+	for i < len(b) && (b[i] == ' ' || b[i] == '\t') {
+		i++
+	}
+	if i >= len(b) || upper(b[i]) != 'T' {
+		return 0, 0, 0, false
+	}
+	i++
+	if indexFold(b[i:], "OOL") == 0 {
+		i += 3
+	}
+	n, i, ok := parseNumber(b, i)
+	if !ok || n.frac >= 0 || n.neg || n.mant == 0 || n.mant > 9999 {
+		return 0, 0, 0, false
+	}
+	for i < len(b) && !isDigit(b[i]) && b[i] != '.' {
+		if !isLetter(b[i]) && bytes.IndexByte([]byte(" \t=:-,("), b[i]) < 0 {
+			return 0, 0, 0, false
+		}
+		if isLetter(b[i]) {
+			end := i
+			for end < len(b) && isLetter(b[end]) {
+				end++
+			}
+			switch strings.ToUpper(string(b[i:end])) {
+			case "C", "D", "DIA", "DIAM", "DIAMETER", "SIZE":
+			default:
+				return 0, 0, 0, false
+			}
+			i = end
+			continue
+		}
+		i++
+	}
+	d, i, ok := parseNumber(b, i)
+	if !ok || d.neg || d.mant == 0 {
+		return 0, 0, 0, false
+	}
+	diameter = d.value()
+	rest := bytes.TrimLeft(b[i:], " \t")
+	switch {
+	case indexFold(rest, "MM") == 0:
+		u = Millimetres
+	case indexFold(rest, "MIL") == 0:
+		u, diameter = Inches, diameter/1000
+	case indexFold(rest, "IN") == 0 || len(rest) > 0 && rest[0] == '"':
+		u = Inches
+	case len(rest) > 0 && isLetter(rest[0]):
+		return 0, 0, 0, false
+	case u == UnitsUnknown && d.frac < 0:
+		return 0, 0, 0, false
+	}
+	return int(n.mant), diameter, u, true
+}

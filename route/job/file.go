@@ -1,0 +1,78 @@
+package job
+
+import (
+	"encoding/json"
+
+	"github.com/paulmach/orb"
+
+	"example.org/pinstack/drill"
+	"example.org/pinstack/route"
+	"example.org/pinstack/tooling"
+)
+
+// Schema is the number of the job file's form that this package reads.
+const Schema = 1
+
+// File is the JSON form of a job.
+type File struct {
+	Schema     int             `json:"schema"`
+	Job        string          `json:"job"`
+	Revision   string          `json:"revision"`
+	Note       string          `json:"note,omitempty"`
+	Panels     int             `json:"panels"`                   // the lot
+	Panel      tooling.Panel   `json:"panel"`                    // without boards: see Placements
+	Boards     []BoardFile     `json:"boards"`                   // each as its owner drew it
+	Placements []PlacementFile `json:"placements"`               // where they lie on the panel
+	Larger     bool            `json:"take_larger,omitempty"`    // two sizes at one place: drill the larger
+	Machine    string          `json:"machine"`                  // a preset's name
+	Adjust     json.RawMessage `json:"machine_adjust,omitempty"` // keys of the machine that differ from the preset
+	Crib       string          `json:"crib,omitempty"`           // file; "": the default crib
+	Rules      json.RawMessage `json:"rules,omitempty"`          // keys that differ from the default rules
+	Height     int             `json:"height,omitempty"`         // panels a stack; 0: the best
+	Objective  string          `json:"objective,omitempty"`      // cost (default) or time
+}
+
+// BoardFile is one board: its drill files, its outline and its tabs.
+type BoardFile struct {
+	Name    string      `json:"name"`
+	Drill   []DrillFile `json:"drill"`
+	Outline string      `json:"outline,omitempty"` // rout program whose centre lines are outline and cut-outs
+	Tabs    []route.Tab `json:"tabs,omitempty"`    // by hand; none: by the rules
+}
+
+// DrillFile is one drill program and what its text does not say.
+type DrillFile struct {
+	File    string        `json:"file"`
+	Sizes   tooling.Basis `json:"sizes,omitempty"`   // finished or drilled; needed where holes are plated
+	Plating drill.Plating `json:"plating,omitempty"` // plated or unplated; "": the file says it
+	Class   tooling.Class `json:"class,omitempty"`
+	Tented  bool          `json:"tented,omitempty"`
+	Half    bool          `json:"half,omitempty"`
+	Units   string        `json:"units,omitempty"`  // mm or inch, where the file is silent
+	Zeros   string        `json:"zeros,omitempty"`  // LZ or TZ, where the file is silent
+	Digits  [2]int        `json:"digits,omitzero"`  // before and after the point, where the file is silent
+	Tools   []ToolFile    `json:"tools,omitempty"`  // exceptions
+	Waived  []string      `json:"waived,omitempty"` // words of unknown motion taken responsibility for
+}
+
+// ToolFile is an exception for one tool of a drill file.
+type ToolFile struct {
+	Tool    int           `json:"tool"`
+	Plating drill.Plating `json:"plating,omitempty"`
+	Class   tooling.Class `json:"class,omitempty"`
+	Tented  bool          `json:"tented,omitempty"`
+	Half    bool          `json:"half,omitempty"`
+	Minus   float64       `json:"minus_mm,omitempty"`
+	Plus    float64       `json:"plus_mm,omitempty"`
+}
+
+// PlacementFile puts a board on the panel once, or Columns x Rows times at a
+// step.
+type PlacementFile struct {
+	Board    string    `json:"board"`
+	At       orb.Point `json:"at_mm"`
+	Quarters int       `json:"quarters,omitempty"`
+	Columns  int       `json:"columns,omitempty"` // 0 counts as 1
+	Rows     int       `json:"rows,omitempty"`
+	Step     orb.Point `json:"step_mm,omitzero"`
+}

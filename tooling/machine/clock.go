@@ -3,6 +3,7 @@ package machine
 import (
 	"iter"
 	"math"
+	"slices"
 	"time"
 
 	"github.com/paulmach/orb"
@@ -18,11 +19,11 @@ const CornerStop = 10 * math.Pi / 180
 type Estimate struct {
 	Travel time.Duration // XY moves without settle
 	Settle time.Duration
-	Stroke time.Duration // drill strokes
-	Change time.Duration // tool changes without the trip, which is travel
+	Stroke time.Duration // drill strokes, foot dwell included
+	Change time.Duration // tool changes and spin-up, without the trip, which is travel
 	Load   time.Duration // unloading and loading
 	Rout   time.Duration // plunge, cut and retract
-	Pause  time.Duration
+	Pause  time.Duration // programmed stops
 	Floor  time.Duration // proven least time: everything but travel, plus a lower bound of travel and settle; 0: not known
 	Hits   int           // drill strokes
 	Path   float64       // mm travelled between hits and cuts
@@ -71,13 +72,25 @@ func (e *Estimate) use(tool, hits int, cut float64) {
 	e.Used = append(e.Used, ToolUse{tool, hits, cut})
 }
 
-// Clock times steps one after the other. Make it with [Machine.Clock].
+// Clock times steps one after the other. Make it with [Machine.Clock]; the
+// zero value counts with a machine that moves in no time.
+//
+// Steps are taken as they come: lengths and feeds must be finite, as those of
+// planned passes are. A feed that is not positive takes no time.
 type Clock struct {
 	machine Machine
 	travel  Travel
 	at      orb.Point
 	sum     Estimate
 	cut     section
+	last    hit // the stroke timed last: a run repeats one
+}
+
+// hit is what a stroke's time depends on, and that time.
+type hit struct {
+	depth, feed, retract float64
+	pecks                int
+	time                 time.Duration
 }
 
 // section is a stretch of cutting without a stop.
@@ -105,39 +118,58 @@ func (m Machine) Time(steps iter.Seq[Step]) Estimate {
 	return c.Sum()
 }
 
-// Sum returns everything counted so far.
-func (c *Clock) Sum() Estimate { return c.sum }
+// Sum returns everything counted so far; it shares nothing with the clock.
+func (c *Clock) Sum() Estimate {
+	sum := c.sum
+	sum.Used = slices.Clone(sum.Used)
+	return sum
+}
 
 // Tick counts one step and returns the time it takes. Steps of unknown kind
 // take no time.
 func (c *Clock) Tick(s Step) time.Duration {
-	before := c.sum.Total()
 	switch s.Kind {
 	case Change:
-		c.move(s.To)
-		c.sum.Change += c.machine.Change
 		c.sum.use(s.Tool, 0, 0)
+		return c.move(s.To) + spend(&c.sum.Change, c.machine.Change+c.machine.SpinUp)
 	case Move:
-		c.move(s.To)
+		return c.move(s.To)
 	case Stroke:
-		c.sum.Stroke += c.stroke(s)
+		h := hit{s.Depth, s.Feed, s.Retract, max(s.Pecks, 1), c.last.time}
+		if h != c.last {
+			h.time = c.machine.StrokeTime(h.depth, h.feed, h.retract, h.pecks)
+			c.last = h
+		}
 		c.sum.Hits++
 		c.sum.use(s.Tool, 1, 0)
+		return spend(&c.sum.Stroke, h.time)
 	case Plunge:
 		c.cut = section{}
-		c.sum.Rout += c.rest(s.Depth, s.Feed/60, c.machine.Z)
+		return spend(&c.sum.Rout, rest(s.Depth, s.Feed/60, c.machine.Z))
 	case Retract:
 		c.cut = section{}
-		c.sum.Rout += c.rest(s.Depth, s.Retract/60, c.machine.Z)
+		return spend(&c.sum.Rout, rest(s.Depth, s.Retract/60, c.machine.Z))
 	case Line, Arc:
-		c.along(s)
+		return spend(&c.sum.Rout, c.along(s))
 	case Pause:
-		c.sum.Pause += s.Time
+		if s.Time == 0 {
+			return spend(&c.sum.Pause, c.machine.Stop)
+		}
+		return spend(&c.sum.Pause, s.Time)
+	case Reload:
+		return spend(&c.sum.Load, c.machine.Load)
 	}
-	return c.sum.Total() - before
+	return 0
 }
 
-func (c *Clock) move(to orb.Point) {
+// spend adds to a cause and hands the time on.
+func spend(cause *time.Duration, t time.Duration) time.Duration {
+	*cause += t
+	return t
+}
+
+func (c *Clock) move(to orb.Point) time.Duration {
+	c.cut = section{}
 	d := c.travel.Between(c.at, to)
 	if d > 0 {
 		settle := min(d, c.travel.Settle())
@@ -146,54 +178,16 @@ func (c *Clock) move(to orb.Point) {
 		c.sum.Path += length(c.at, to)
 	}
 	c.at = to
-}
-
-// stroke times one hit. With two pecks the bit goes half way, comes out to
-// the clearance, returns to where it stood at the retract feed, and goes on.
-func (c *Clock) stroke(s Step) time.Duration {
-	down, up := s.Feed/60, s.Retract/60
-	z := c.machine.Z
-	t := c.rest(s.Depth, up, z)
-	pecks := max(s.Pecks, 1)
-	share := s.Depth / float64(pecks)
-	for k := 1; k <= pecks; k++ {
-		t += c.rest(share, down, z)
-		if k < pecks {
-			t += 2 * c.rest(float64(share*float64(k)), up, z)
-		}
-	}
-	return t
-}
-
-// rest is the rest to rest time over d mm at up to v mm/s on an axis whose
-// acceleration may be 0 for no ramp.
-func (c *Clock) rest(d, v float64, a Axis) time.Duration {
-	if d <= 0 {
-		return 0
-	}
-	v = min(v, a.Speed)
-	if !(v > 0) {
-		return 0
-	}
-	var t float64
-	switch {
-	case a.Accel == 0:
-		t = d / v
-	case d >= float64(v*v)/a.Accel:
-		t = d/v + v/a.Accel
-	default:
-		t = 2 * math.Sqrt(d/a.Accel)
-	}
-	return time.Duration(math.Round(float64(t * 1e9)))
+	return d
 }
 
 // along counts a line or an arc: a new stretch starts after a stop, at a
 // corner, or where the feed changes.
-func (c *Clock) along(s Step) {
+func (c *Clock) along(s Step) time.Duration {
 	g := geometry(c.at, s)
 	c.at = s.To
 	if g.length == 0 {
-		return
+		return 0
 	}
 	feed := s.Feed / 60
 	if !c.cut.open || c.cut.feed != feed || turn(c.cut.direction, g.start) > CornerStop {
@@ -205,43 +199,10 @@ func (c *Clock) along(s Step) {
 	}
 	c.cut.length += g.length
 	c.cut.direction = g.end
-	whole := c.rest(c.cut.length, feed, slow)
-	c.sum.Rout += whole - c.cut.spent
+	whole := rest(c.cut.length, feed, slow)
+	more := whole - c.cut.spent
 	c.cut.spent = whole
 	c.sum.Cut += g.length
 	c.sum.use(s.Tool, 0, g.length)
-}
-
-// shape is the length in mm of a cut and its directions in rad.
-type shape struct{ length, start, end float64 }
-
-func geometry(from orb.Point, s Step) shape {
-	if s.Kind == Line {
-		a := math.Atan2(s.To[1]-from[1], s.To[0]-from[0])
-		return shape{length(from, s.To), a, a}
-	}
-	r := length(s.Center, from)
-	if r == 0 {
-		return shape{}
-	}
-	a := math.Atan2(from[1]-s.Center[1], from[0]-s.Center[0])
-	b := math.Atan2(s.To[1]-s.Center[1], s.To[0]-s.Center[0])
-	sweep := b - a
-	side := math.Pi / 2
-	if s.Clockwise {
-		sweep, side = -sweep, -side
-	}
-	if sweep <= 0 {
-		sweep += 2 * math.Pi
-	}
-	return shape{float64(r * sweep), a + side, b + side}
-}
-
-func turn(a, b float64) float64 {
-	return math.Abs(math.Remainder(b-a, 2*math.Pi))
-}
-
-func length(a, b orb.Point) float64 {
-	dx, dy := b[0]-a[0], b[1]-a[1]
-	return math.Sqrt(float64(dx*dx) + float64(dy*dy))
+	return more
 }

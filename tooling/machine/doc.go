@@ -8,10 +8,14 @@
 // two of them can disagree:
 //
 //	move      the slower axis, rest to rest, plus settle ([Travel])
-//	stroke    down at infeed from the clearance through the stack, up at the
-//	          retract feed, each rest to rest with the Z ramp
-//	change    trip to the change position (a move), then Machine.Change
+//	stroke    foot dwell, approach at the Z axis' own speed, down at infeed
+//	          through the stack, up at the retract feed, each rest to rest
+//	          with the Z ramp ([Machine.StrokeTime])
+//	change    trip to the change position (a move), then Machine.Change and
+//	          Machine.SpinUp
 //	cut       along lines and arcs at the feed, rest to rest between corners
+//	pause     the step's own time or Machine.Stop
+//	reload    Machine.Load
 //
 // Rest to rest over a distance d at speed v and acceleration a takes
 // d/v + v/a where d >= v^2/a, else 2 sqrt(d/a) (uniform acceleration, any

@@ -2,6 +2,9 @@ package machine
 
 import (
 	"encoding/json"
+	"errors"
+	"math"
+	"strconv"
 	"time"
 
 	"github.com/paulmach/orb"
@@ -15,8 +18,12 @@ type Machine struct {
 	X, Y, Z    Axis          // Z.Accel 0: a Z without ramps
 	Settle     time.Duration // after every XY move
 	Overlap    time.Duration // part of a move hidden behind the retract above the clearance
-	Change     time.Duration // one tool change at the change position
+	Approach   float64       // mm of each stroke, from the clearance, made at the Z axis' own speed before the infeed starts; 0: infeed from the clearance
+	FootDwell  time.Duration // pressure foot down and settled, once a stroke
+	Change     time.Duration // one tool change at the change position: put away, pick, check
+	SpinUp     time.Duration // spindle up to speed after a change
 	Load       time.Duration // unload and load all stacks
+	Stop       time.Duration // the operator's usual answer to a programmed stop
 	Spindles   int           // stacks drilled at once
 	Places     int           // tool places a spindle
 	MinSpeed   float64       // rev/min
@@ -43,8 +50,12 @@ type file struct {
 	Z          Axis      `json:"z"`
 	Settle     float64   `json:"settle_s"`
 	Overlap    float64   `json:"overlap_s,omitempty"`
+	Approach   float64   `json:"approach_mm,omitempty"`
+	FootDwell  float64   `json:"foot_dwell_s,omitempty"`
 	Change     float64   `json:"change_s"`
+	SpinUp     float64   `json:"spin_up_s,omitempty"`
 	Load       float64   `json:"load_s"`
+	Stop       float64   `json:"stop_s,omitempty"`
 	Spindles   int       `json:"spindles"`
 	Places     int       `json:"places"`
 	MinSpeed   float64   `json:"min_rev_per_min"`
@@ -55,12 +66,14 @@ type file struct {
 	Calibrated bool      `json:"calibrated,omitempty"`
 }
 
-func seconds(s float64) time.Duration { return time.Duration(s*1e9 + 0.5) }
+// seconds rounds to whole nanoseconds.
+func seconds(s float64) time.Duration { return time.Duration(math.Round(float64(s * 1e9))) }
 
 func (f file) machine() Machine {
 	return Machine{
 		Name: f.Name, X: f.X, Y: f.Y, Z: f.Z,
-		Settle: seconds(f.Settle), Overlap: seconds(f.Overlap), Change: seconds(f.Change), Load: seconds(f.Load),
+		Settle: seconds(f.Settle), Overlap: seconds(f.Overlap), Approach: f.Approach, FootDwell: seconds(f.FootDwell),
+		Change: seconds(f.Change), SpinUp: seconds(f.SpinUp), Load: seconds(f.Load), Stop: seconds(f.Stop),
 		Spindles: f.Spindles, Places: f.Places, MinSpeed: f.MinSpeed, MaxSpeed: f.MaxSpeed,
 		Foot: f.Foot, Rate: f.Rate, ChangeAt: f.ChangeAt, Calibrated: f.Calibrated,
 	}
@@ -69,7 +82,8 @@ func (f file) machine() Machine {
 func (m Machine) file() file {
 	return file{
 		Name: m.Name, X: m.X, Y: m.Y, Z: m.Z,
-		Settle: m.Settle.Seconds(), Overlap: m.Overlap.Seconds(), Change: m.Change.Seconds(), Load: m.Load.Seconds(),
+		Settle: m.Settle.Seconds(), Overlap: m.Overlap.Seconds(), Approach: m.Approach, FootDwell: m.FootDwell.Seconds(),
+		Change: m.Change.Seconds(), SpinUp: m.SpinUp.Seconds(), Load: m.Load.Seconds(), Stop: m.Stop.Seconds(),
 		Spindles: m.Spindles, Places: m.Places, MinSpeed: m.MinSpeed, MaxSpeed: m.MaxSpeed,
 		Foot: m.Foot, Rate: m.Rate, ChangeAt: m.ChangeAt, Calibrated: m.Calibrated,
 	}
@@ -77,6 +91,17 @@ func (m Machine) file() file {
 
 // MarshalJSON writes durations in seconds under keys that carry their units.
 func (m Machine) MarshalJSON() ([]byte, error) { return json.Marshal(m.file()) }
+
+// UnmarshalJSON reads the keys of [Machine.MarshalJSON] over what m holds. It
+// is as strict as [tooling.Decode] and does not validate; [Decode] does both.
+func (m *Machine) UnmarshalJSON(src []byte) error {
+	f := m.file()
+	if err := tooling.Decode(src, "", &f); err != nil {
+		return err
+	}
+	*m = f.machine()
+	return nil
+}
 
 // Decode reads a machine from JSON over base, so that a file may start from a
 // preset and override parts of it, and validates it. Errors are
@@ -109,20 +134,37 @@ func (f file) validate(v *tooling.Validation) {
 		path string
 		axis Axis
 	}{{"x", f.X}, {"y", f.Y}} {
-		if err := a.axis.Validate(); err != nil {
-			v.Add(a.path, tooling.ErrValue, err.Error(), "limits above 0")
+		var bad *AxisError
+		if errors.As(a.axis.Validate(), &bad) {
+			expected := "1e-6 to 1e12"
+			if bad.Field == "jerk" {
+				expected = "0 (none) or " + expected
+			}
+			v.Add(a.path+"."+bad.Field, tooling.ErrValue, strconv.FormatFloat(bad.Value, 'g', 6, 64), expected)
 		}
 	}
 	v.Within("z.speed", f.Z.Speed, 1e-6, 1e6, "mm/s")
-	v.Within("z.accel", f.Z.Accel, 0, 1e9, "mm/s2")
+	if f.Z.Accel != 0 || f.Z.Jerk != 0 { // a jerk limit is one of a ramp
+		v.Within("z.accel", f.Z.Accel, 1e-6, 1e9, "mm/s2")
+	}
+	if f.Z.Jerk != 0 {
+		v.Within("z.jerk", f.Z.Jerk, 1e-6, maxLimit, "mm/s3")
+	}
 	v.Within("settle_s", f.Settle, 0, 60, "s")
 	v.Within("overlap_s", f.Overlap, 0, 60, "s")
+	v.Within("approach_mm", f.Approach, 0, 50, "mm")
+	v.Within("foot_dwell_s", f.FootDwell, 0, 60, "s")
 	v.Within("change_s", f.Change, 0, day, "s")
+	v.Within("spin_up_s", f.SpinUp, 0, 3600, "s")
 	v.Within("load_s", f.Load, 0, day, "s")
+	v.Within("stop_s", f.Stop, 0, day, "s")
 	v.Count("spindles", f.Spindles, 1, 100)
 	v.Count("places", f.Places, 1, 100_000)
 	v.Within("max_rev_per_min", f.MaxSpeed, 1, 1e6, "rev/min")
-	v.Within("min_rev_per_min", f.MinSpeed, 0, max(f.MaxSpeed, 1), "rev/min")
+	v.Within("min_rev_per_min", f.MinSpeed, 0, 1e6, "rev/min")
+	if f.MinSpeed > f.MaxSpeed {
+		v.Add("min_rev_per_min", tooling.ErrConflict, strconv.FormatFloat(f.MinSpeed, 'g', 6, 64), "no more than max_rev_per_min")
+	}
 	v.Within("foot_mm", f.Foot, 0, 200, "mm")
 	v.Within("rate_per_hour", f.Rate, 0, 1e6, "money/h")
 	v.Point("change_at_mm", f.ChangeAt)

@@ -18,7 +18,8 @@ const (
 	Line    StepKind = "line"    // cut straight to To
 	Arc     StepKind = "arc"     // cut to To about Center; To == present place: a full circle
 	Retract StepKind = "retract" // cutter up
-	Pause   StepKind = "pause"   // the machine waits for Time
+	Pause   StepKind = "pause"   // the machine waits for Time; 0: for Machine.Stop
+	Reload  StepKind = "reload"  // the operator unloads and loads: Machine.Load
 )
 
 // Step is one thing the machine does. Fields that a kind does not use are

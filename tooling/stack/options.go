@@ -46,9 +46,47 @@ type Options struct {
 	Tiers     int           // most stacks of their own height a set-up's drilling may be cut into; 0 and 1: none
 	Due       time.Duration // time of the lot at most; 0: no limit
 	StockOnly bool          // use no more of a tool than its Stock, where that is counted
+	Front     bool          // list the whole front of cost against time in Result.Front
 
 	RepointLoss float64 // share of its life a bit loses at each repoint; 0: 0.15 (from memory: 10 to 20 %); negative: none
 	PeckLife    float64 // share of its life a bit has where holes are pecked; 0: 0.8 [assumption]
 	SecondPass  float64 // position tolerance in mm between two pinnings; 0: 0.10 (common practice)
 	Wander      float64 // growth of a bit's wander, mm at ten diameters deep; 0: 0.020 [assumption]; negative: none
 }
+
+func (o Options) repointLoss() float64 { return orDefault(o.RepointLoss, 0.15) }
+func (o Options) peckLife() float64    { return orDefault(o.PeckLife, 0.8) }
+func (o Options) secondPass() float64  { return orDefault(o.SecondPass, 0.10) }
+
+// wander is negative for none.
+func (o Options) wander() float64 {
+	if o.Wander == 0 {
+		return 0.020
+	}
+	return o.Wander
+}
+
+// orDefault reads a number whose zero is d and whose negatives are 0.
+func orDefault(x, d float64) float64 {
+	if x == 0 {
+		return d
+	}
+	return max(x, 0)
+}
+
+// policies lists what Solve may choose from. Fresh is never better than
+// WholeLoads, which takes the same time and no more tools, so it has to be
+// asked for.
+func (o Options) policies() []Policy {
+	switch {
+	case o.Policy != "":
+		return []Policy{o.Policy}
+	case o.Mode == Spares:
+		return []Policy{WholeLoads, CarryOn}
+	}
+	return []Policy{WholeLoads}
+}
+
+// coupled tells whether the set-ups share a limit, so that each of them alone
+// cannot be best.
+func (o Options) coupled() bool { return o.Due > 0 || o.StockOnly || o.Front }

@@ -113,7 +113,7 @@ type Result struct {
 	Curve       []Point       `json:"curve"`           // by set-up and height, the other set-ups left alone
 	Refused     []Refusal     `json:"refused"`         // by set-up and height
 	Limits      []Limit       `json:"limits"`          // by set-up and tool
-	Front       []Trade       `json:"front,omitempty"` // cheapest to fastest; with Options.Due only
+	Front       []Trade       `json:"front,omitempty"` // cheapest to fastest; with Options.Front only
 	Sensitivity []Sensitivity `json:"sensitivity"`     // tool life at -30 % and +30 %
 }
 

@@ -128,3 +128,13 @@ func verdict(ok bool) string {
 	}
 	return "REFUSED"
 }
+
+// panels writes the size of the lot, such as "240 panels of 12 boards".
+func (s *Sheet) panels() string { return count(s.Panels, "panel") + " of " + count(s.Boards, "board") }
+
+func count(n int, noun string) string {
+	if n != 1 {
+		noun += "s"
+	}
+	return strconv.Itoa(n) + " " + noun
+}

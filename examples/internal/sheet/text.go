@@ -123,7 +123,7 @@ func (s *Sheet) head(t *text) {
 		name += " (" + s.Note + ")"
 	}
 	t.line("JOB SHEET  %s", plain(name))
-	t.line("%d panels of %d boards, %s x %s mm, %s %s mm", s.Panels, s.Boards, brief(s.Width), brief(s.Height), plain(s.Material), brief(s.Thickness))
+	t.line("%s, %s x %s mm, %s %s mm", s.panels(), brief(s.Width), brief(s.Height), plain(s.Material), brief(s.Thickness))
 	t.line("machine %s   content %s", plain(s.Machine), plain(s.Hash))
 	if s.Safe() {
 		t.line("checks: all %d passed", len(s.Checks))

@@ -126,10 +126,17 @@ function size() {
 function zoom(f, x, y) {
   const s = Math.min(Math.max(scale * f, 0.2), 400); f = s / scale;
   left = x - (x - left) * f; top = y - (y - top) * f; scale = s;
-  redraw();
+  moved();
 }
-let baseDirty = false, overDirty = false, waiting = false;
-function redraw() { baseDirty = overDirty = true; ask(); }
+let baseDirty = false, overDirty = false, waiting = false, resting = 0;
+let drawn = { scale: 1, left: 0, top: 0 }; // the view that the base shows
+function redraw() { clearTimeout(resting); resting = 0; baseDirty = overDirty = true; ask(); }
+// moved shows the picture as it is, shifted and stretched, while the view moves, and draws it anew at rest.
+function moved() { clearTimeout(resting); resting = setTimeout(redraw, 90); overDirty = true; ask(); }
+function shift() {
+  const f = scale / drawn.scale;
+  base.canvas.style.transform = f === 1 && left === drawn.left && top === drawn.top ? '' : 'translate(' + (left - drawn.left * f) + 'px,' + (top - drawn.top * f) + 'px) scale(' + f + ')';
+}
 function reover() { overDirty = true; ask(); }
 function ask() { if (!waiting) { waiting = true; requestAnimationFrame(frame); } }
 
@@ -164,32 +171,38 @@ function sign(c, style, x, y, r) {
 const inkOf = l => scene.styles[((l.style || 1) - 1) % scene.styles.length].ink;
 const inView = (x, y, m) => x > -m && y > -m && x < wideness + m && y < highness + m;
 
+// stamp paints one hit, disc and symbol, to be copied to many places: much
+// faster than to draw thousands of them.
+function stamp(l, faint, r, signR) {
+  const half = Math.ceil(Math.max(r, signR * 1.15) + 2), c = document.createElement('canvas'), g = c.getContext('2d');
+  c.width = c.height = Math.ceil(2 * half * ratio); g.scale(ratio, ratio);
+  g.fillStyle = g.strokeStyle = faint ? FAINT : inkOf(l);
+  g.globalAlpha = faint ? .7 : .55; g.beginPath(); g.arc(half, half, r, 0, 7); g.fill();
+  g.globalAlpha = 1;
+  if (signR) { g.lineWidth = signWidth(signR); g.beginPath(); sign(g, l.style, half, half, signR); g.stroke(); }
+  return { c, half, side: c.width / ratio };
+}
+const signWidth = r => Math.max(1, Math.min(r / 5, 2));
+
 function drawHits(c, l, faint) {
-  const h = l.hits, ink = faint ? FAINT : inkOf(l);
-  c.strokeStyle = c.fillStyle = ink; c.globalAlpha = faint ? .7 : .55;
-  const tiny = h.width / 1000 * scale < 1.6;
-  c.beginPath();
+  const h = l.hits;
+  let signR = Math.max(h.width / 1000 * .75 * scale, Math.min(Math.max(W, H) / 450 * scale, 8), h.n < 700 ? 3.4 : h.n < 3000 ? 2.4 : 0);
+  if (faint || signR < 2.2 || l.kind !== 'hits') signR = 0;
+  const least = faint ? .7 : .9, r0 = Math.max(h.width / 2000 * scale, least);
+  const stamps = h.wide || r0 > 30 ? null : [stamp(l, faint, r0, 0), stamp(l, faint, r0, signR)];
+  c.fillStyle = c.strokeStyle = faint ? FAINT : inkOf(l); c.lineWidth = signWidth(signR);
   for (let i = 0; i < h.n; i++) {
-    const x = px(hitX(h, i)), y = py(hitY(h, i)), r = Math.max(wide(h, i) * scale / 2, faint ? .7 : .9);
-    if (!inView(x, y, r + (h.to ? 2000 : 0))) continue;
-    if (h.to && (h.xy[2 * i] !== h.to[2 * i] || h.xy[2 * i + 1] !== h.to[2 * i + 1])) {
-      const u = px(endX(h, i)), v = py(endY(h, i)), a = Math.atan2(v - y, u - x);
-      c.moveTo(x + r * Math.cos(a + Math.PI / 2), y + r * Math.sin(a + Math.PI / 2));
-      c.arc(x, y, r, a + Math.PI / 2, a - Math.PI / 2); c.arc(u, v, r, a - Math.PI / 2, a + Math.PI / 2); c.closePath();
-    } else if (tiny) c.rect(x - r, y - r, 2 * r, 2 * r);
-    else { c.moveTo(x + r, y); c.arc(x, y, r, 0, 7); }
+    const x = px(hitX(h, i)), y = py(hitY(h, i)), k = role(h, i), signed = signR && (!k || k === 'finish');
+    const r = h.wide ? Math.max(wide(h, i) / 2 * scale, least) : r0;
+    const long = h.to && (h.xy[2 * i] !== h.to[2 * i] || h.xy[2 * i + 1] !== h.to[2 * i + 1]);
+    const u = long ? px(endX(h, i)) : x, v = long ? py(endY(h, i)) : y;
+    if (!inView((x + u) / 2, (y + v) / 2, r + signR + Math.hypot(u - x, v - y))) continue;
+    if (stamps && !long) { const s = stamps[signed ? 1 : 0]; c.drawImage(s.c, x - s.half, y - s.half, s.side, s.side); continue; }
+    const a = Math.atan2(v - y, u - x);
+    c.globalAlpha = faint ? .7 : .55; c.beginPath(); c.arc(x, y, r, a + Math.PI / 2, a - Math.PI / 2); c.arc(u, v, r, a - Math.PI / 2, a + Math.PI / 2); c.fill();
+    c.globalAlpha = 1;
+    if (signed) { c.beginPath(); sign(c, l.style, (x + u) / 2, (y + v) / 2, signR); c.stroke(); }
   }
-  c.fill();
-  c.globalAlpha = 1;
-  const r = Math.max(h.width / 1000 * .75 * scale, Math.max(W, H) / 450 * scale, h.n < 700 ? 3.4 : h.n < 3000 ? 2.4 : 0);
-  if (faint || r < 2.2 || l.kind !== 'hits') return;
-  c.lineWidth = Math.max(1, Math.min(r / 5, 2)); c.beginPath();
-  for (let i = 0; i < h.n; i++) {
-    const x = px(hitX(h, i)), y = py(hitY(h, i)), k = role(h, i);
-    if (k && k !== 'finish' || !inView(x, y, r)) continue;
-    sign(c, l.style, x, y, r);
-  }
-  c.stroke();
 }
 function arrows(c, marks, ink) {
   c.fillStyle = ink; c.beginPath();
@@ -337,7 +350,8 @@ function frame(now) {
     if (clock >= track.to) { clock = track.to; stop(); }
     $('time').value = clock; overDirty = true; tell();
   }
-  if (baseDirty) { drawBase(); baseDirty = false; }
+  if (baseDirty) { drawBase(); baseDirty = false; drawn = { scale, left, top }; }
+  shift();
   if (overDirty) { drawOver(); overDirty = false; }
   if (playing) ask();
 }
@@ -466,7 +480,7 @@ glass.addEventListener('pointermove', e => {
   if (!was) { point(e); return; }
   fingers.set(e.pointerId, [e.clientX, e.clientY]);
   const all = [...fingers.values()];
-  if (all.length === 1) { left += e.clientX - was[0]; top += e.clientY - was[1]; $('tip').hidden = true; redraw(); return; }
+  if (all.length === 1) { left += e.clientX - was[0]; top += e.clientY - was[1]; $('tip').hidden = true; moved(); return; }
   const d = Math.hypot(all[0][0] - all[1][0], all[0][1] - all[1][1]), r = glass.getBoundingClientRect();
   if (spread) zoom(d / spread, (all[0][0] + all[1][0]) / 2 - r.left, (all[0][1] + all[1][1]) / 2 - r.top);
   spread = d;
@@ -481,7 +495,7 @@ glass.addEventListener('keydown', e => {
   if (e.ctrlKey || e.metaKey || e.altKey || e.target !== glass) return;
   const d = e.shiftKey ? 200 : 50;
   const act = {
-    ArrowLeft: () => { left += d; redraw(); }, ArrowRight: () => { left -= d; redraw(); }, ArrowUp: () => { top += d; redraw(); }, ArrowDown: () => { top -= d; redraw(); },
+    ArrowLeft: () => { left += d; moved(); }, ArrowRight: () => { left -= d; moved(); }, ArrowUp: () => { top += d; moved(); }, ArrowDown: () => { top -= d; moved(); },
     '+': () => zoom(1.25, wideness / 2, highness / 2), '=': () => zoom(1.25, wideness / 2, highness / 2), '-': () => zoom(.8, wideness / 2, highness / 2), '0': () => { fit(); redraw(); },
     ' ': play, ',': () => step(-1), '.': () => step(1), Home: () => jump(track.from), End: () => jump(track.to), n: () => other(1), p: () => other(-1),
   }[e.key];

@@ -19,19 +19,25 @@ func (p Pass) Draw(s *picture.Scene, m *machine.Machine) {
 	for _, r := range p.Runs {
 		l := s.Layer(fmt.Sprintf("%s run %d, %.3f mm", p.Name, r.Number, r.Tool.Diameter), picture.Hits)
 		l.Pass, l.Run, l.Diameter = p.Name, r.Number, r.Tool.Diameter
-		if len(r.Bits) == 0 {
-			for _, h := range r.Hits {
-				l.Marks = append(l.Marks, picture.Hit(h.At, r.Tool.Diameter))
-			}
-			continue
+		if clock != nil {
+			l.Start = clock.Sum().Total().Seconds()
 		}
-		l.Place = r.Bits[0].Place
-		for _, b := range r.Bits {
+		bits := r.Bits
+		if len(bits) == 0 {
+			bits = []Bit{{Hits: len(r.Hits)}}
+		}
+		l.Place = bits[0].Place
+		for _, b := range bits {
 			if clock != nil {
 				clock.Tick(machine.Step{Kind: machine.Change, To: m.ChangeAt, Tool: b.Place})
 			}
-			for _, h := range r.Hits[b.First : b.First+b.Hits] {
+			for k := b.First; k < b.First+b.Hits; k++ {
+				h := r.Hits[k]
 				mark := picture.Hit(h.At, r.Tool.Diameter)
+				mark.Number = k + 1
+				if h.Kind != Finish {
+					mark.Role = string(h.Kind)
+				}
 				if clock != nil {
 					clock.Tick(machine.Step{Kind: machine.Move, To: h.At})
 					clock.Tick(r.stroke(b, h))

@@ -10,7 +10,18 @@ import (
 //	FILE_FORMAT=2:5
 //	FORMAT={3:3/ absolute / metric / suppress leading zeros}
 //	FORMAT={-:-/ absolute / inch / decimal}
+//	FEED_UNIT=mm/min
+//
+// The last is ours: [Build] writes it.
 func (s *survey) comment(b []byte, at statement) {
+	if t := bytes.TrimSpace(b); bytes.HasPrefix(t, []byte("FEED_UNIT=")) && s.feedUnit == FeedUsual {
+		for u := MetresPerMinute; u <= InchesPerMinute; u++ {
+			if string(t[len("FEED_UNIT="):]) == u.String() {
+				s.feedUnit = u
+			}
+		}
+		return
+	}
 	k := indexFold(b, "FORMAT")
 	if k < 0 {
 		return

@@ -46,6 +46,7 @@ type interp struct {
 	tools     map[int]int // number -> facts.Tools
 	nanos     []int64     // diameters of facts.Tools
 	tool      int         // selected, 0 none
+	spindle   int         // of the last operation: copies may change it
 	drilling  int64       // its diameter, 0 when unknown
 	routing   bool        // G00-G03 rather than G05
 	motion    int         // 0 to 3
@@ -76,12 +77,12 @@ type described struct {
 // newInterp prepares to read a file of the given form.
 func newInterp(o ReadOptions, f form) *interp {
 	it := &interp{o: o, tools: make(map[int]int), header: f.headered, headered: f.headered}
+	it.facts.read = o
+	it.facts.form = f
 	it.setForm(f)
 	for _, n := range f.notes {
 		it.book.add(n)
 	}
-	it.facts.read = o
-	it.facts.form = f
 	return it
 }
 
@@ -98,7 +99,9 @@ func (it *interp) useScale(u Units, z Zeros, d Digits) {
 	if z == LeadingZeros || z == TrailingZeros {
 		it.sc.known = d != (Digits{})
 	}
-	it.feed = it.o.FeedUnit.resolve(u).factor()
+	unit := it.facts.form.feedUnit.resolve(u)
+	it.feed = unit.factor()
+	it.facts.FeedUnit = unit
 }
 
 // fail builds a syntax error at a 0-based byte of the current line.
@@ -225,8 +228,11 @@ func (it *interp) emit(s *step) error {
 		s.to = it.last
 	}
 	it.last = s.to
-	if s.kind != OpComment {
-		it.patterns.keep(s)
+	if s.kind == OpTool {
+		it.spindle = s.tool
+	}
+	if s.kind != OpComment && !it.patterns.keep(s) {
+		return it.over(0, "operations in a pattern", maxKept, maxKept+1)
 	}
 	if it.cut {
 		return nil

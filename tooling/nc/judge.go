@@ -40,6 +40,7 @@ type form struct {
 	zerosHow  How
 	digits    Digits
 	digitsHow How
+	feedUnit  FeedUnit
 	headered  bool // the file begins in its header though M48 is missing
 	notes     []Note
 }
@@ -83,7 +84,10 @@ func told[T comparable](said T, saidAt statement, given T, force bool, what stri
 // decide settles the form of a file from what it says, what the caller says
 // and the evidence of its numbers.
 func decide(s *survey, o *ReadOptions) (form, error) {
-	f := form{headered: s.headerless && s.tableEnds}
+	f := form{headered: s.headerless && s.tableEnds, feedUnit: s.feedUnit}
+	if o.FeedUnit != FeedUsual {
+		f.feedUnit = o.FeedUnit
+	}
 	if s.clash != nil && !(o.Force && o.Units != UnitsUnknown) {
 		e := *s.clash
 		e.File = o.File

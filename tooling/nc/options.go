@@ -24,7 +24,7 @@ type ReadOptions struct {
 	Digits Digits
 	Force  bool // the caller's word beats the file's
 
-	FeedUnit FeedUnit // unit of F and B words; FeedUsual: m/min or inch/min by the file's units
+	FeedUnit FeedUnit // unit of F and B words; FeedUsual: as a FEED_UNIT comment says, else m/min or inch/min by the file's units
 
 	// Panel is where the hits should lie, in mm, for judging; the zero Bound
 	// means unknown. Readings that leave it are dropped.

@@ -11,7 +11,7 @@ type patterns struct {
 	from    int            // its steps
 	to      int
 	offset  point // of the last copy
-	first   int   // where the steps of the outermost pattern begin
+	dropped bool  // copies were not kept, so no second level can be made
 }
 
 type patternStart struct{ step, line int }
@@ -25,11 +25,22 @@ func (p *patterns) open() bool { return len(p.starts) > 0 }
 // openedAt returns the line of the innermost open pattern.
 func (p *patterns) openedAt() int { return p.starts[len(p.starts)-1].line }
 
-// keep records a step while a pattern is open or may be extended.
-func (p *patterns) keep(s *step) {
-	if p.active() {
+// maxKept bounds the steps kept for copying: about 150 MB.
+const maxKept = 1 << 20
+
+// keep records a step while a pattern is open or may be extended; false when
+// an open pattern grows too long.
+func (p *patterns) keep(s *step) bool {
+	switch {
+	case !p.active():
+	case len(p.steps) < maxKept:
 		p.steps = append(p.steps, *s)
+	case p.open():
+		return false
+	default:
+		p.dropped = true
 	}
+	return true
 }
 
 // begin handles M25.
@@ -42,7 +53,7 @@ func (it *interp) beginPattern(col int) error {
 		return it.over(col, "nesting", most, len(p.starts)+1)
 	}
 	if !p.open() {
-		p.steps = p.steps[:0]
+		p.steps, p.dropped = p.steps[:0], false
 	}
 	p.current = false
 	p.starts = append(p.starts, patternStart{len(p.steps), it.line})
@@ -64,6 +75,9 @@ func (it *interp) endPattern(col int) error {
 		it.note("pattern-level", col, 0, "M01 again without M25: the pattern with its copies is the next pattern")
 	default:
 		return it.fail(col, ErrRepeat, "M01", "M25 before it")
+	}
+	if p.dropped {
+		return it.over(col, "operations in a pattern", maxKept, maxKept+1)
 	}
 	p.to, p.offset, p.current = len(p.steps), point{}, true
 	return nil
@@ -114,6 +128,16 @@ func (it *interp) copyPattern(col int, d point, times int, swap, mirrorX, mirror
 				s.clockwise = !s.clockwise
 			}
 			s.line = it.line
+			if s.moves() && s.tool != it.spindle {
+				// The pattern began with a tool chosen before it.
+				t := step{kind: OpTool, tool: s.tool, line: it.line}
+				if n, ok := it.tools[s.tool]; ok {
+					t.diameter = it.nanos[n]
+				}
+				if err := it.emit(&t); err != nil {
+					return err
+				}
+			}
 			if err := it.emit(&s); err != nil {
 				return err
 			}
@@ -123,6 +147,10 @@ func (it *interp) copyPattern(col int, d point, times int, swap, mirrorX, mirror
 		}
 	}
 	it.lost = true
+	if it.spindle != it.tool {
+		t := step{kind: OpTool, tool: it.tool, diameter: it.drilling, line: it.line}
+		return it.emit(&t)
+	}
 	return nil
 }
 

@@ -51,6 +51,7 @@ type Program struct {
 	Digits    Digits
 	DigitsHow How
 
+	FeedUnit FeedUnit     // unit of F and B words
 	Function FileFunction // what TF.FileFunction says
 
 	source []byte

@@ -49,6 +49,7 @@ type survey struct {
 	commentUnits   Units
 	commentDecimal bool
 	commentAt      statement
+	feedUnit       FeedUnit // what a FEED_UNIT comment says
 
 	tools   []surveyedTool
 	samples []sample

@@ -2,15 +2,15 @@ package picture
 
 import "strconv"
 
-// sheet is the picture in the making: the frame, its scale and the text so far.
-type sheet struct {
+// drawing is the picture in the making: the frame, its scale and the text so far.
+type drawing struct {
 	frame
 	out  []byte
 	unit int64 // um; a three-hundredth of the panel's longer side: texts and signs grow with it
 }
 
 // open starts an element group for one layer.
-func (d *sheet) open(l *Layer) {
+func (d *drawing) open(l *Layer) {
 	d.out = append(d.out, `<g class="`...)
 	d.out = append(d.out, l.Kind...)
 	d.out = append(d.out, `"><title>`...)
@@ -18,10 +18,11 @@ func (d *sheet) open(l *Layer) {
 	d.out = append(d.out, "</title>\n"...)
 }
 
-func (d *sheet) shut() { d.out = append(d.out, "</g>\n"...) }
+// shut ends the group that open started.
+func (d *drawing) shut() { d.out = append(d.out, "</g>\n"...) }
 
 // path writes one path element; attributes is written as it stands.
-func (d *sheet) path(p *path, attributes string) {
+func (d *drawing) path(p *path, attributes string) {
 	if !p.begun {
 		return
 	}
@@ -33,7 +34,7 @@ func (d *sheet) path(p *path, attributes string) {
 }
 
 // text writes a label with its base line at a place.
-func (d *sheet) text(at um, size int64, attributes, s string) {
+func (d *drawing) text(at um, size int64, attributes, s string) {
 	d.out = append(d.out, `<text x="`...)
 	d.out = strconv.AppendInt(d.out, at.x, 10)
 	d.out = append(d.out, `" y="`...)
@@ -51,12 +52,14 @@ func (d *sheet) text(at um, size int64, attributes, s string) {
 }
 
 // hair is the width of a thin line.
-func (d *sheet) hair() int64 { return max(d.unit/8, 20) }
+func (d *drawing) hair() int64 { return max(d.unit/8, 20) }
 
-func stroke1(ink string, width int64) string {
+// pen returns the attributes of a line without filling.
+func pen(ink string, width int64) string {
 	return `fill="none" stroke="` + ink + `" stroke-width="` + itoa(width) + `"`
 }
 
+// round gives lines round ends and joints.
 const round = ` stroke-linecap="round" stroke-linejoin="round"`
 
 // byWidth gathers the marks of a layer that share a width, so that each width
@@ -66,6 +69,7 @@ type byWidth struct {
 	path  path
 }
 
+// at returns the path of a width, a new one for the first mark of that width.
 func at(groups *[]byWidth, width int64) *path {
 	for i := range *groups {
 		if (*groups)[i].width == width {
@@ -77,7 +81,7 @@ func at(groups *[]byWidth, width int64) *path {
 }
 
 // trace appends the centre line of a mark: what a pen would draw of it.
-func (d *sheet) trace(p *path, m *Mark) {
+func (d *drawing) trace(p *path, m *Mark) {
 	switch m.Shape {
 	case Circle, Peg:
 		p.circle(d.at(m.Points[0]), max(micro(m.Width)/2, 1))
@@ -106,7 +110,7 @@ func (d *sheet) trace(p *path, m *Mark) {
 
 // labels writes the texts of a layer: of text marks always, of other marks
 // where asked.
-func (d *sheet) labels(l *Layer, ink string, all bool) {
+func (d *drawing) labels(l *Layer, ink string, all bool) {
 	for i := range l.Marks {
 		m := &l.Marks[i]
 		if m.Label == "" || m.Shape != Text && !all {

@@ -13,7 +13,8 @@ const (
 	alarmInk  = "#b3123c" // findings
 )
 
-func (d *sheet) layer(l *Layer, n int) {
+// layer draws one layer; n is the number of its style.
+func (d *drawing) layer(l *Layer, n int) {
 	d.open(l)
 	defer d.shut()
 	switch l.Kind {
@@ -33,17 +34,17 @@ func (d *sheet) layer(l *Layer, n int) {
 }
 
 // lines draws a layer by the centre lines of its marks.
-func (d *sheet) lines(l *Layer) {
-	attributes, labels := stroke1(ink, d.hair()*2), true
+func (d *drawing) lines(l *Layer) {
+	attributes, labels := pen(ink, d.hair()*2), true
 	switch l.Kind {
 	case Board:
 		attributes = `fill="` + boardTint + `" fill-rule="evenodd" stroke="` + ink + `" stroke-width="` + itoa(d.hair()*2) + `"`
 	case Score:
-		attributes = stroke1(scoreInk, d.hair()*3) + ` stroke-dasharray="` + itoa(d.unit*5) + " " + itoa(d.unit) + " " + itoa(d.unit) + " " + itoa(d.unit) + `"`
+		attributes = pen(scoreInk, d.hair()*3) + ` stroke-dasharray="` + itoa(d.unit*5) + " " + itoa(d.unit) + " " + itoa(d.unit) + " " + itoa(d.unit) + `"`
 	case Tab:
-		attributes = stroke1(tabInk, d.hair()*4) + round
+		attributes = pen(tabInk, d.hair()*4) + round
 	case Travel:
-		attributes, labels = stroke1(ink, d.hair())+` stroke-opacity=".45"`, false
+		attributes, labels = pen(ink, d.hair())+` stroke-opacity=".45"`, false
 	}
 	var wide []byWidth
 	var p path
@@ -55,7 +56,7 @@ func (d *sheet) lines(l *Layer) {
 		d.trace(&p, m)
 	}
 	for i := range wide {
-		d.path(&wide[i].path, stroke1(laminate, wide[i].width))
+		d.path(&wide[i].path, pen(laminate, wide[i].width))
 	}
 	d.path(&p, attributes)
 	d.labels(l, ink, labels)
@@ -63,7 +64,7 @@ func (d *sheet) lines(l *Layer) {
 
 // hits draws discs of true size and the run's symbol over each; pilots and
 // nibbles keep the disc alone, since the symbol stands for the finished hole.
-func (d *sheet) hits(l *Layer, s Style) {
+func (d *drawing) hits(l *Layer, s Style) {
 	var discs []byWidth
 	var signs path
 	for i := range l.Marks {
@@ -88,17 +89,17 @@ func (d *sheet) hits(l *Layer, s Style) {
 		}
 	}
 	for i := range discs {
-		d.path(&discs[i].path, stroke1(s.Ink, max(discs[i].width, d.hair()))+` stroke-opacity=".5"`+round)
+		d.path(&discs[i].path, pen(s.Ink, max(discs[i].width, d.hair()))+` stroke-opacity=".5"`+round)
 	}
 	if l.Kind == Hits {
-		d.path(&signs, stroke1(s.Ink, d.hair()))
+		d.path(&signs, pen(s.Ink, d.hair()))
 	}
 	d.labels(l, ink, false)
 }
 
 // cuts draws what a cutter takes away as a broad pale band, its centre line and
 // arrows along it.
-func (d *sheet) cuts(l *Layer) {
+func (d *drawing) cuts(l *Layer) {
 	var swept []byWidth
 	var centre, arrows path
 	since := d.unit * 24 // so that the first mark gets an arrow
@@ -111,16 +112,16 @@ func (d *sheet) cuts(l *Layer) {
 		since = d.arrow(&arrows, m, since)
 	}
 	for i := range swept {
-		d.path(&swept[i].path, stroke1(pathInk, swept[i].width)+` stroke-opacity=".22"`+round)
+		d.path(&swept[i].path, pen(pathInk, swept[i].width)+` stroke-opacity=".22"`+round)
 	}
-	d.path(&centre, stroke1(pathInk, d.hair()))
+	d.path(&centre, pen(pathInk, d.hair()))
 	d.path(&arrows, `fill="`+pathInk+`"`)
 	d.labels(l, ink, true)
 }
 
 // arrow puts an arrow in the middle of a move when the last one lies far enough
 // back; it returns the length since the last arrow.
-func (d *sheet) arrow(p *path, m *Mark, since int64) int64 {
+func (d *drawing) arrow(p *path, m *Mark, since int64) int64 {
 	var mid, along um
 	switch m.Shape {
 	case Line:
@@ -150,7 +151,7 @@ func (d *sheet) arrow(p *path, m *Mark, since int64) int64 {
 }
 
 // keepOut draws outlines, and hatching inside boxes.
-func (d *sheet) keepOut(l *Layer) {
+func (d *drawing) keepOut(l *Layer) {
 	var edge, hatch path
 	for i := range l.Marks {
 		m := &l.Marks[i]
@@ -159,13 +160,13 @@ func (d *sheet) keepOut(l *Layer) {
 			d.hatch(&hatch, d.at(m.Points[0]), d.at(m.Points[1]))
 		}
 	}
-	d.path(&hatch, stroke1(ink, d.hair())+` stroke-opacity=".6"`)
-	d.path(&edge, stroke1(ink, d.hair()*2)+` stroke-dasharray="`+itoa(d.unit)+" "+itoa(d.unit)+`"`)
+	d.path(&hatch, pen(ink, d.hair())+` stroke-opacity=".6"`)
+	d.path(&edge, pen(ink, d.hair()*2)+` stroke-dasharray="`+itoa(d.unit)+" "+itoa(d.unit)+`"`)
 	d.labels(l, ink, true)
 }
 
 // hatch fills a box with slanting lines.
-func (d *sheet) hatch(p *path, a, b um) {
+func (d *drawing) hatch(p *path, a, b um) {
 	low, high := um{min(a.x, b.x), min(a.y, b.y)}, um{max(a.x, b.x), max(a.y, b.y)}
 	step := max(d.unit*2, (high.x-low.x+high.y-low.y)/200) // at most 200 lines a box
 	for c := low.x + low.y + step; c < high.x+high.y; c += step {
@@ -183,7 +184,7 @@ func (d *sheet) hatch(p *path, a, b um) {
 }
 
 // pins draws pins as solid discs in a ring with cross hairs.
-func (d *sheet) pins(l *Layer) {
+func (d *drawing) pins(l *Layer) {
 	var discs, rings path
 	for i := range l.Marks {
 		m := &l.Marks[i]
@@ -194,17 +195,17 @@ func (d *sheet) pins(l *Layer) {
 		plus().draw(&rings, at, r*3)
 	}
 	d.path(&discs, `fill="`+ink+`"`)
-	d.path(&rings, stroke1(ink, d.hair()*2))
+	d.path(&rings, pen(ink, d.hair()*2))
 	d.labels(l, ink, true)
 }
 
 // findings draws a bold ring round each place.
-func (d *sheet) findings(l *Layer) {
+func (d *drawing) findings(l *Layer) {
 	var rings path
 	for i := range l.Marks {
 		m := &l.Marks[i]
 		rings.circle(d.at(m.Points[0]), max(micro(m.Width), d.unit*3))
 	}
-	d.path(&rings, stroke1(alarmInk, d.hair()*4))
+	d.path(&rings, pen(alarmInk, d.hair()*4))
 	d.labels(l, alarmInk, true)
 }

@@ -12,11 +12,11 @@ const (
 )
 
 // legendColumns returns how many columns fit under a picture.
-func (d *sheet) legendColumns(width int64) int64 { return max(width/(legendWidth*d.unit), 1) }
+func (d *drawing) legendColumns(width int64) int64 { return max(width/(legendWidth*d.unit), 1) }
 
 // legend writes one entry a layer, its sign, its name and the number of hits,
 // down one column after the other.
-func (d *sheet) legend(layers []drawnLayer, at um, columns int64) {
+func (d *drawing) legend(layers []drawnLayer, at um, columns int64) {
 	u := d.unit
 	rows := (int64(len(layers)) + columns - 1) / columns
 	for i, l := range layers {
@@ -40,7 +40,7 @@ func (l drawnLayer) caption() string {
 }
 
 // sample draws the sign of a layer in the legend, by the layer's own painter.
-func (d *sheet) sample(l drawnLayer, mid um) {
+func (d *drawing) sample(l drawnLayer, mid um) {
 	u := d.unit
 	left, right := mid.sub(um{u * 4, 0}), mid.add(um{u * 4, 0})
 	bar := func(attributes string) {
@@ -68,14 +68,14 @@ func (d *sheet) sample(l drawnLayer, mid um) {
 		var p, sign path
 		p.dot(mid)
 		s := StyleOf(l.style)
-		d.path(&p, stroke1(s.Ink, u*3/2)+` stroke-opacity=".5"`+round)
+		d.path(&p, pen(s.Ink, u*3/2)+` stroke-opacity=".5"`+round)
 		if l.Kind == Hits {
 			glyph(s.Sign).draw(&sign, mid, u*2)
-			d.path(&sign, stroke1(s.Ink, d.hair()*2))
+			d.path(&sign, pen(s.Ink, d.hair()*2))
 		}
 	case Path:
-		bar(stroke1(pathInk, u*3) + ` stroke-opacity=".22"`)
-		bar(stroke1(pathInk, d.hair()))
+		bar(pen(pathInk, u*3) + ` stroke-opacity=".22"`)
+		bar(pen(pathInk, d.hair()))
 		var p path
 		p.move(mid.add(um{u * 3 / 2, 0}))
 		p.line(mid.add(um{-u * 3 / 2, u * 3 / 4}))
@@ -87,26 +87,26 @@ func (d *sheet) sample(l drawnLayer, mid um) {
 	case KeepOut:
 		var p path
 		d.hatch(&p, um{left.x, left.y - u*2}, um{right.x, right.y + u*2})
-		d.path(&p, stroke1(ink, d.hair())+` stroke-opacity=".6"`)
-		box(stroke1(ink, d.hair()*2) + ` stroke-dasharray="` + itoa(u) + " " + itoa(u) + `"`)
+		d.path(&p, pen(ink, d.hair())+` stroke-opacity=".6"`)
+		box(pen(ink, d.hair()*2) + ` stroke-dasharray="` + itoa(u) + " " + itoa(u) + `"`)
 	case Score:
-		bar(stroke1(scoreInk, d.hair()*3) + ` stroke-dasharray="` + itoa(u*3) + " " + itoa(u) + " " + itoa(u) + " " + itoa(u) + `"`)
+		bar(pen(scoreInk, d.hair()*3) + ` stroke-dasharray="` + itoa(u*3) + " " + itoa(u) + " " + itoa(u) + " " + itoa(u) + `"`)
 	case Tab:
-		bar(stroke1(tabInk, d.hair()*4) + round)
+		bar(pen(tabInk, d.hair()*4) + round)
 	case Travel:
-		bar(stroke1(ink, d.hair()) + ` stroke-opacity=".45"`)
+		bar(pen(ink, d.hair()) + ` stroke-opacity=".45"`)
 	case Pin:
 		ring(`fill="`+ink+`"`, u)
-		ring(stroke1(ink, d.hair()*2), u*2)
+		ring(pen(ink, d.hair()*2), u*2)
 	case Finding:
-		ring(stroke1(alarmInk, d.hair()*4), u*2)
+		ring(pen(alarmInk, d.hair()*4), u*2)
 	default:
-		bar(stroke1(ink, d.hair()*2))
+		bar(pen(ink, d.hair()*2))
 	}
 }
 
 // origin marks the panel's zero and the directions that count up.
-func (d *sheet) origin() {
+func (d *drawing) origin() {
 	u := d.unit
 	o := um{d.left, d.base}
 	var p path
@@ -120,14 +120,14 @@ func (d *sheet) origin() {
 		p.line(tip.add(back).sub(side))
 	}
 	p.circle(o, u)
-	d.path(&p, stroke1(ink, d.hair()*4))
+	d.path(&p, pen(ink, d.hair()*4))
 	d.text(um{o.x + u*10, o.y + u*4}, u*5, `fill="`+ink+`"`, "X")
 	d.text(um{o.x - u*4, o.y - u*10}, u*5, `fill="`+ink+`"`, "Y")
 	d.text(um{o.x - u*10, o.y + u*6}, u*5, `fill="`+ink+`"`, "0,0")
 }
 
 // scale draws a bar of a round length, about a fifth of the panel wide.
-func (d *sheet) scale(width int64) {
+func (d *drawing) scale(width int64) {
 	u := d.unit
 	length := int64(1)
 	for _, step := range []int64{1, 2, 5} {
@@ -143,7 +143,7 @@ func (d *sheet) scale(width int64) {
 	p.line(um{from.x + length, from.y})
 	p.move(um{from.x + length, from.y - u*2})
 	p.line(um{from.x + length, from.y + u*2})
-	d.path(&p, stroke1(ink, d.hair()*3))
+	d.path(&p, pen(ink, d.hair()*3))
 	d.text(um{from.x + length + u*3, from.y + u*2}, u*5, `fill="`+ink+`"`, string(appendRound(nil, length))+" mm")
 }
 

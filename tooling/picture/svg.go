@@ -3,7 +3,7 @@ package picture
 import (
 	"encoding/xml"
 	"io"
-	"sort"
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -25,9 +25,10 @@ func (s *Scene) WriteSVG(w io.Writer) error {
 	return err
 }
 
+// svg draws a valid scene.
 func (s *Scene) svg() []byte {
 	width, height := micro(s.Width), micro(s.Height)
-	d := &sheet{unit: max(max(width, height)/300, 1)}
+	d := &drawing{unit: max(max(width, height)/300, 1)}
 	u := d.unit
 	d.frame = frame{left: u * 14, base: u*16 + height}
 	layers := s.drawn()
@@ -70,12 +71,12 @@ func (s *Scene) drawn() []drawnLayer {
 			list = append(list, drawnLayer{l, s.StyleNumber(i)})
 		}
 	}
-	sort.SliceStable(list, func(i, j int) bool { return order(list[i].Kind) < order(list[j].Kind) })
+	slices.SortStableFunc(list, func(a, b drawnLayer) int { return order(a.Kind) - order(b.Kind) })
 	return list
 }
 
 // ground draws the panel itself.
-func (d *sheet) ground(width, height int64) {
+func (d *drawing) ground(width, height int64) {
 	var p path
 	p.move(um{d.left, d.base})
 	p.line(um{d.left + width, d.base})
@@ -85,6 +86,7 @@ func (d *sheet) ground(width, height int64) {
 	d.path(&p, `fill="`+laminate+`" stroke="`+ink+`" stroke-width="`+itoa(d.hair()*3)+`"`)
 }
 
+// appendText appends a text escaped for XML.
 func appendText(dst []byte, s string) []byte {
 	var b strings.Builder
 	xml.EscapeText(&b, []byte(s)) // a Builder never fails

@@ -61,6 +61,7 @@ func (s *Scene) Validate() error {
 	return nil
 }
 
+// validate reports the first fault of a layer and its marks.
 func (l *Layer) validate() error {
 	bad := func(mark int, field string, found any, want string) error {
 		return &MarkError{Layer: clip(l.Name), Kind: l.Kind, Index: mark, Field: field, Found: fmt.Sprint(found), Want: want}

@@ -1,0 +1,52 @@
+package picture_test
+
+import (
+	"fmt"
+	"os"
+	"strings"
+
+	"example.org/pinstack/tooling/picture"
+	"github.com/paulmach/orb"
+)
+
+// A panel of two runs, drawn by asking for a layer and adding marks to it.
+func Example() {
+	s := picture.Scene{Title: "tide-gauge", Width: 120, Height: 80}
+	small := s.Layer("plated T1 0.40 mm", picture.Hits)
+	for i := range 5 {
+		small.Marks = append(small.Marks, picture.Hit(orb.Point{20 + 2.54*float64(i), 40}, 0.4))
+	}
+	s.Layer("unplated T2 3.20 mm", picture.Hits).Marks = []picture.Mark{picture.Hit(orb.Point{60, 40}, 3.2)}
+
+	var b strings.Builder
+	if err := s.WriteSVG(&b); err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println(strings.Contains(b.String(), "plated T1 0.40 mm (5)"))
+	// Output: true
+}
+
+func ExampleScene_WriteSVG() {
+	s := picture.Scene{Width: 100}
+	fmt.Println(s.WriteSVG(os.Stdout))
+	// Output: picture: scene: Height is 0, want above 0 and at most 10000 mm
+}
+
+func ExampleScene_Pass() {
+	var s picture.Scene
+	s.Layer("boards", picture.Board)
+	s.Layer("plated T1", picture.Hits).Pass = "plated"
+	s.Layer("rout T9", picture.Path).Pass = "rout"
+	for _, l := range s.Pass("rout").Layers {
+		fmt.Println(l.Name)
+	}
+	// Output:
+	// boards
+	// rout T9
+}
+
+func ExampleStyleOf() {
+	fmt.Println(picture.StyleOf(1).Ink, len(picture.StyleOf(1).Sign), "strokes")
+	// Output: #0a5c8c 2 strokes
+}

@@ -48,7 +48,7 @@ func checkText(src []byte, file string) error {
 }
 
 func (in *inspector) fault(at int64, found, expected string) *InputError {
-	line, column := position(in.src, at+1) // position wants the count of bytes up to and with it
+	line, column := position(in.src, at)
 	return &InputError{
 		Source: Source{File: in.file, Line: line, Column: column, Path: in.where()},
 		Found:  found, Expected: expected, Err: ErrSyntax,
@@ -148,7 +148,7 @@ func (in *inspector) object(at int64, t reflect.Type) error {
 		key, _ := token.(string)
 		in.path = append(in.path, printable(key))
 		if first, ok := seen[key]; ok {
-			line, column := position(in.src, first+1)
+			line, column := position(in.src, first)
 			again := in.fault(at, "the key again", fmt.Sprintf("one value; it is given at line %d, column %d", line, column))
 			again.Err = ErrDuplicate
 			return again

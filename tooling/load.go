@@ -48,7 +48,7 @@ func syntax(src []byte, file string, err error, offset int64) error {
 	var te *json.UnmarshalTypeError
 	switch {
 	case errors.As(err, &se):
-		offset, out.Expected = se.Offset, "one JSON value"
+		offset, out.Expected = se.Offset-1, "one JSON value" // Offset counts the offending byte
 	case errors.As(err, &te):
 		offset = te.Offset
 		out.Source.Path, out.Found, out.Expected = te.Field, te.Value, "a value of type "+te.Type.String()
@@ -57,6 +57,7 @@ func syntax(src []byte, file string, err error, offset int64) error {
 	return out
 }
 
+// position turns the index of a byte into line and column, both from 1.
 func position(src []byte, offset int64) (line, column int) {
 	before := src[:min(max(offset, 0), int64(len(src)))]
 	line = bytes.Count(before, []byte{'\n'}) + 1

@@ -1,6 +1,10 @@
 package contour
 
-import "github.com/paulmach/orb"
+import (
+	"math"
+
+	"github.com/paulmach/orb"
+)
 
 // FromRing returns the contour that runs along the ring's points by lines.
 // A ring that does not end where it starts is closed, and points that repeat
@@ -52,4 +56,42 @@ func FromBound(b orb.Bound) Contour {
 func Circle(center orb.Point, radius float64) Contour {
 	s := orb.Point{center[0] + radius, center[1]}
 	return Contour{Start: s, Moves: []Move{{To: s, Center: center, Turn: 1}}}
+}
+
+// AppendRing appends the contour's points to dst, arcs as chords that stay within
+// chord mm of the arc, every end of a move kept. A closed contour gives a closed
+// ring. The chord height must be positive; anything else, or an arc that would
+// take more than 10,000 chords, is cut into 10,000.
+func (c Contour) AppendRing(dst orb.Ring, chord float64) orb.Ring {
+	dst = append(dst, c.Start)
+	at := toVec(c.Start)
+	for i, m := range c.Moves {
+		to := toVec(m.To)
+		if m.Turn != 0 {
+			e := arcElem(at, to, toVec(m.Center), m.Turn, i)
+			n := chords(e.r, math.Abs(e.sweep), chord)
+			for k := 1; k < n; k++ {
+				dst = append(dst, e.at(e.len*float64(k)/float64(n)).point())
+			}
+		}
+		dst = append(dst, m.To)
+		at = to
+	}
+	return dst
+}
+
+// chords is the number of equal chords that stay within height of an arc: a chord
+// over an angle a lies r(1 - cos(a/2)) = 2 r sin2(a/4) below it.
+func chords(r, sweep, height float64) int {
+	const most = 10_000
+	if !(height > 0) {
+		return most
+	}
+	if height >= 2*r {
+		height = 2 * r
+	}
+	a := 4 * math.Asin(math.Sqrt(height/(2*r)))
+	// A chord over more than a third of a turn says little about a circle.
+	n := math.Ceil(sweep / math.Min(a, 2*math.Pi/3))
+	return int(math.Max(1, math.Min(most, n)))
 }

@@ -1,0 +1,164 @@
+package contour
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"github.com/paulmach/orb"
+)
+
+// grid is the grid that results lie on, 2^-33 mm, a tenth of a picometre times a
+// thousand: far below any tolerance, coarse enough to hide how an architecture
+// rounds sines.
+const grid = 1.0 / (1 << 33)
+
+func snap(p vec) orb.Point {
+	return orb.Point{math.Round(p.x/grid) * grid, math.Round(p.y/grid) * grid}
+}
+
+// contours turns the loops of fragments into contours, sorted by the contour
+// and element that they first follow.
+func (o *offsetter) contours() []Contour {
+	type entry struct {
+		contour, elem, frag int32
+		ring                []int32
+	}
+	entries := make([]entry, 0, len(o.loops))
+	for _, ring := range o.loops {
+		best, at := entry{contour: math.MaxInt32}, 0
+		for i, k := range ring {
+			lp := &o.t.loops[o.t.owner[o.frags[k].elem]]
+			e := entry{contour: lp.index, elem: o.frags[k].elem - lp.first, frag: k}
+			if e.contour < best.contour || (e.contour == best.contour && e.frag < best.frag) {
+				best, at = e, i
+			}
+		}
+		best.ring = append(append(make([]int32, 0, len(ring)), ring[at:]...), ring[:at]...)
+		entries = append(entries, best)
+	}
+	slices.SortFunc(entries, func(a, b entry) int {
+		return cmp.Or(cmp.Compare(a.contour, b.contour), cmp.Compare(a.elem, b.elem), cmp.Compare(a.frag, b.frag))
+	})
+	var out []Contour
+	for _, e := range entries {
+		if c := o.contour(e.ring); len(c.Moves) > 0 {
+			out = append(out, c)
+		}
+	}
+	return out
+}
+
+// contour makes one closed contour of a ring of fragments. Neighbours end at the
+// middle between the end of the one and the start of the other, which lie apart by
+// rounding only.
+func (o *offsetter) contour(ring []int32) Contour {
+	joint := func(i int) orb.Point {
+		f, g := &o.frags[ring[i]], &o.frags[ring[(i+1)%len(ring)]]
+		return snap(middle(f.end, g.start).add(o.origin))
+	}
+	b := builder{c: Contour{Start: joint(len(ring) - 1), Moves: make([]Move, 0, len(ring))}}
+	for i, k := range ring {
+		b.add(o.move(&o.frags[k], joint(i)), o.frags[k].len())
+	}
+	return b.close()
+}
+
+// move is a fragment as a move to a point.
+func (o *offsetter) move(f *frag, to orb.Point) Move {
+	e := &o.t.elems[f.elem]
+	lp := &o.t.loops[o.t.owner[f.elem]]
+	src := &o.region[lp.index]
+	switch {
+	case f.vertex:
+		// The vertex exactly as the caller gave it.
+		p := src.Start
+		if lp.flipped {
+			p = src.Moves[e.move].To
+		} else if e.move > 0 {
+			p = src.Moves[e.move-1].To
+		}
+		turn := int8(1)
+		if o.turn[f.elem] < 0 {
+			turn = -1
+		}
+		return Move{To: to, Center: p, Turn: turn}
+	case e.turn == 0:
+		return Move{To: to}
+	}
+	c := src.Moves[e.move].Center
+	if p := e.c.add(o.origin); p.dist(toVec(c)) > radiusNoise {
+		c = snap(p)
+	}
+	return Move{To: to, Center: c, Turn: e.turn}
+}
+
+// A builder collects the moves of a closed contour, leaves out those that are too
+// short to make and unites lines along one line and arcs along one circle.
+type builder struct {
+	c     Contour
+	sweep float64 // of the last move, if an arc, radians
+}
+
+// straight is how far the common point of two lines may lie beside the line that
+// replaces both, mm.
+const straight = 1e-9
+
+func (b *builder) add(m Move, length float64) {
+	if length < shortest && toVec(m.To).dist(toVec(b.c.End())) < shortest {
+		return
+	}
+	sweep := 0.0
+	if m.Turn != 0 {
+		sweep = length / toVec(m.To).dist(toVec(m.Center))
+	}
+	if n := len(b.c.Moves); n > 0 {
+		last := &b.c.Moves[n-1]
+		from := b.c.Start
+		if n > 1 {
+			from = b.c.Moves[n-2].To
+		}
+		switch {
+		case last.Turn != m.Turn:
+		case m.Turn == 0:
+			if collinear(toVec(from), toVec(last.To), toVec(m.To)) {
+				last.To = m.To
+				return
+			}
+		case last.Center == m.Center && b.sweep+sweep < 2*math.Pi-0.01 && sameRadius(last, &m):
+			last.To = m.To
+			b.sweep += sweep
+			return
+		}
+	}
+	b.c.Moves = append(b.c.Moves, m)
+	b.sweep = sweep
+}
+
+func sameRadius(a, b *Move) bool {
+	return math.Abs(toVec(a.To).dist(toVec(a.Center))-toVec(b.To).dist(toVec(b.Center))) < straight
+}
+
+// collinear reports whether q lies on the way from p to r.
+func collinear(p, q, r vec) bool {
+	d := r.sub(p)
+	n := d.norm()
+	return n > 0 && math.Abs(d.cross(q.sub(p))) < straight*n && q.sub(p).dot(r.sub(q)) > 0
+}
+
+// close ends the contour exactly where it starts.
+func (b *builder) close() Contour {
+	c := b.c
+	n := len(c.Moves)
+	if n == 0 {
+		return Contour{}
+	}
+	// The last moves may have been left out as too short.
+	c.Moves[n-1].To = c.Start
+	if n > 2 && c.Moves[0].Turn == 0 && c.Moves[n-1].Turn == 0 &&
+		collinear(toVec(c.Moves[n-2].To), toVec(c.Start), toVec(c.Moves[0].To)) {
+		c.Start = c.Moves[n-2].To
+		c.Moves = c.Moves[:n-1]
+	}
+	return c
+}

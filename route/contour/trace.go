@@ -1,0 +1,242 @@
+package contour
+
+import "math"
+
+// A frag is a stretch of a raw piece that nothing comes too near to: a part of
+// the offset.
+type frag struct {
+	start, end     vec
+	t0, t1         float64 // parameters on the piece
+	elem           int32
+	vertex         bool
+	joinLo, joinHi bool // the stretch reaches an end that joins the piece's neighbour
+	gone           bool // left over by rounding, no part of the result
+}
+
+// run makes the fragments of the offset and joins them to loops, with the
+// distance changed by nudge.
+func (o *offsetter) run(nudge float64) error {
+	o.cover = o.reach0 + nudge
+	o.raw = o.cover + o.slack()
+	o.fragments()
+	o.join()
+	return o.assemble()
+}
+
+// slack is how much further than the cover distance the pieces run, so that a
+// piece is not cut by the element it belongs to, or by the ones that it touches:
+// some tens of times the rounding of a distance between such coordinates. It
+// also closes channels that are exactly as wide as the cutter.
+func (o *offsetter) slack() float64 {
+	size := 0.0
+	if o.t.root >= 0 {
+		b := &o.t.nodes[o.t.root].box
+		size = max(b.x1, b.y1, -b.x0, -b.y0)
+	}
+	for i := range o.t.elems {
+		size = max(size, o.t.elems[i].r)
+	}
+	return 1e-11 + 4e-15*(size+o.reach0)
+}
+
+// fragments cuts every raw piece by all elements that come too near to it.
+func (o *offsetter) fragments() {
+	if o.frags == nil {
+		o.frags = make([]frag, 0, len(o.t.elems)*2)
+	}
+	o.frags = o.frags[:0]
+	for leaf := range o.t.leaves {
+		o.leafFragments(&o.t.nodes[leaf])
+	}
+}
+
+// leafFragments does so for the pieces of one leaf's elements.
+func (o *offsetter) leafFragments(n *node) {
+	w := &o.work
+	w.pieces = w.pieces[:0]
+	lp := &o.t.loops[n.loop]
+	from := n.first
+	for i := n.first; i <= n.last; i++ {
+		if o.joint[i] == jointConvex && (lp.closed || i > lp.first) {
+			w.pieces = append(w.pieces, o.corner(i))
+			if i == from {
+				from = o.t.previous(i)
+			}
+		}
+		if p, ok := o.body(i); ok && p.hi-p.lo > fragNoise {
+			w.pieces = append(w.pieces, p)
+		}
+	}
+	for len(w.rests) < len(w.pieces) {
+		w.rests = append(w.rests, nil)
+	}
+	around := noBox
+	for k := range w.pieces {
+		p := &w.pieces[k]
+		w.rest = append(w.rests[k][:0], span{p.lo, p.hi})
+		if !o.certified(p) {
+			o.gallop(p)
+		}
+		w.rests[k] = w.rest
+		w.rest = nil
+		if len(w.rests[k]) > 0 {
+			around = around.union(p.box())
+		}
+	}
+	o.findLeaves(n, from, around)
+	for k := range w.pieces {
+		p := &w.pieces[k]
+		if len(w.rests[k]) == 0 {
+			continue
+		}
+		w.rest = w.rests[k]
+		o.cutByLeaves(p)
+		for _, s := range w.rest {
+			o.frags = append(o.frags, o.fragOf(p, s))
+		}
+		w.rests[k], w.rest = w.rest, nil
+	}
+}
+
+func (o *offsetter) fragOf(p *piece, s span) frag {
+	f := frag{t0: s.lo, t1: s.hi, start: p.at(s.lo), end: p.at(s.hi), elem: p.elem, vertex: p.vertex}
+	f.joinLo = p.joinLo && s.lo == p.lo
+	f.joinHi = p.joinHi && s.hi == p.hi
+	return f
+}
+
+// certified reports whether the piece's element, or the two of a vertex, belong to
+// a run, so that its nearest neighbours leave it alone.
+func (o *offsetter) certified(p *piece) bool {
+	return o.reach[o.t.previous(p.elem)] > 0 || (!p.vertex && o.reach[p.elem] > 0)
+}
+
+// gallop cuts a piece by elements of its own loop ever further away on both sides.
+// Where the boundary bends more sharply than the cutter, or slots are narrower,
+// one of the first few swallows the piece, and no search is needed.
+func (o *offsetter) gallop(p *piece) {
+	lp := &o.t.loops[o.t.owner[p.elem]]
+	at := p.elem - lp.first
+	for step := int32(1); step <= lp.n/2 && step < 4096; step *= 2 {
+		for _, k := range [2]int32{at + step, at - step} {
+			if k >= lp.n || k < 0 {
+				if !lp.closed {
+					continue
+				}
+				k = (k + lp.n) % lp.n
+			}
+			o.cut(p, lp.first+k)
+			if len(o.work.rest) == 0 {
+				return
+			}
+		}
+	}
+}
+
+// findLeaves collects the leaves that may cut the pieces of leaf n, which lie in
+// the box around and belong to elements from to n.last of its loop.
+func (o *offsetter) findLeaves(n *node, from int32, around box) {
+	w := &o.work
+	w.leaves = w.leaves[:0]
+	if around.x0 > around.x1 {
+		return
+	}
+	t := o.t
+	lp := &t.loops[n.loop]
+	d2 := o.cover * o.cover
+	w.stack = append(w.stack[:0], t.root)
+	for len(w.stack) > 0 {
+		at := w.stack[len(w.stack)-1]
+		w.stack = w.stack[:len(w.stack)-1]
+		b := &t.nodes[at]
+		if b.box.apart2(&around) >= d2 {
+			continue
+		}
+		if b.loop == n.loop {
+			if b == n {
+				if follows(o.reach, lp, from, n.last) {
+					continue
+				}
+			} else if b.last < n.first || b.first > n.last {
+				if o.runCovers(lp, from, n.last, b.first, b.last) {
+					continue
+				}
+			}
+		}
+		if b.child < 0 {
+			w.leaves = append(w.leaves, at)
+			continue
+		}
+		for k := b.child + b.children - 1; k >= b.child; k-- {
+			w.stack = append(w.stack, k)
+		}
+	}
+}
+
+// runCovers reports whether elements from to last, which may begin before the
+// loop's start, and another stretch of the loop, b0 to b1, lie in one run.
+func (o *offsetter) runCovers(lp *loop, from, last, b0, b1 int32) bool {
+	if b0 <= from && from <= b1 {
+		// The vertex at the start of the leaf has its other element there.
+		return follows(o.reach, lp, b0, last)
+	}
+	return follows(o.reach, lp, from, b1) || follows(o.reach, lp, b0, last)
+}
+
+// cutByLeaves cuts a piece by the elements of the leaves found.
+func (o *offsetter) cutByLeaves(p *piece) {
+	w, t := &o.work, o.t
+	lp := &t.loops[t.owner[p.elem]]
+	mid, half := p.ball(w.rest)
+	for _, leaf := range w.leaves {
+		n := &t.nodes[leaf]
+		far := o.cover + half
+		if n.box.dist2(mid) >= far*far {
+			continue
+		}
+		own := t.owner[n.first] == t.owner[p.elem]
+		for j := n.first; j <= n.last; j++ {
+			if own {
+				if j == p.elem && !p.vertex {
+					continue
+				}
+				if o.pieceRun(lp, p, j) {
+					continue
+				}
+			}
+			if t.elems[j].dist(mid) >= o.cover+half {
+				continue
+			}
+			o.cut(p, j)
+			if len(w.rest) == 0 {
+				return
+			}
+			mid, half = p.ball(w.rest)
+		}
+	}
+}
+
+// pieceRun reports whether the run that certifies a piece holds element j.
+func (o *offsetter) pieceRun(lp *loop, p *piece, j int32) bool {
+	if !p.vertex {
+		return follows(o.reach, lp, p.elem, j) || follows(o.reach, lp, j, p.elem)
+	}
+	before := o.t.previous(p.elem)
+	if j == before {
+		return o.reach[before] > 0
+	}
+	return (j == p.elem && o.reach[before] > 0) || (j != p.elem && (follows(o.reach, lp, before, j) || follows(o.reach, lp, j, p.elem)))
+}
+
+// ball is a disc around what is left of a piece.
+func (p *piece) ball(rest []span) (mid vec, radius float64) {
+	lo, hi := rest[0].lo, rest[len(rest)-1].hi
+	radius = (hi - lo) / 2
+	if p.turn != 0 && radius > 2*p.rad {
+		return p.p, p.rad
+	}
+	return p.at((lo + hi) / 2), radius
+}
+
+// total length of a fragment, mm.
+func (f *frag) len() float64 { return math.Abs(f.t1 - f.t0) }

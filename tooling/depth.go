@@ -31,7 +31,7 @@ func (s StackRules) Drill(t Tool, height int, thickness float64) (Depth, error) 
 	if err != nil {
 		return Depth{}, err
 	}
-	d.IntoBackup = Snap(max(s.MinDepth, t.PointLength()+s.Margin))
+	d.IntoBackup = upToMicrometre(max(s.MinDepth, t.PointLength()+s.Margin))
 	if err := s.finish(&d, t); err != nil {
 		return Depth{}, err
 	}
@@ -83,6 +83,12 @@ func stackDepth(t Tool, height int, thickness float64) (Depth, error) {
 		Source: Source{Tool: t.ID}, Err: ErrValue, Found: fmt.Sprintf("%d panels of %g mm", height, thickness),
 		Expected: "at least one panel, and a stack of at most 10 m",
 	}
+}
+
+// upToMicrometre rounds a depth up to the 1 um grid on which programs are
+// written: written depths are the planned ones, and never too shallow.
+func upToMicrometre(mm float64) float64 {
+	return float64((Nanometres(mm)+999)/1000) / 1000
 }
 
 // cutterSpare is the flute in mm that a cutter keeps above the entry.

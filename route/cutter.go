@@ -1,0 +1,89 @@
+package route
+
+import (
+	"fmt"
+	"math"
+
+	"github.com/paulmach/orb"
+
+	"example.org/pinstack/route/contour"
+	"example.org/pinstack/tooling"
+)
+
+func rectangle(b orb.Bound) contour.Contour { return contour.FromBound(b) }
+
+// chooseCutter returns the cutter for the outlines: the wanted diameter, or
+// the largest that passes the narrowest gap and follows every inside arc.
+func (l *Layout) chooseCutter(outlines []*loop, narrow strait) (tooling.Tool, error) {
+	if want := l.Input.Rules.Rout.Cutter; want > 0 {
+		return l.cutterOf(want)
+	}
+	limit := narrow.d
+	for _, o := range outlines {
+		limit = min(limit, 2*o.insideRadius()+2*l.Input.Rules.Rout.Deflection)
+	}
+	if t, ok := largestCutter(l.Input.Crib, limit+onLine); ok {
+		return t, nil
+	}
+	if len(outlines) == 0 {
+		return tooling.Tool{}, nil
+	}
+	if math.IsInf(narrow.d, 1) || narrow.d > limit {
+		return tooling.Tool{}, l.fault(outlines[0], nil, outlines[0].line.Start, fmt.Sprintf("an inside arc that asks for %.3f mm", limit), "a cutter of the crib so small", ErrNoCutter)
+	}
+	t, ok := smallestCutter(l.Input.Crib)
+	if !ok {
+		return tooling.Tool{}, l.fault(outlines[0], nil, outlines[0].line.Start, "a crib without cutters", "at least one cutter", ErrNoCutter)
+	}
+	return tooling.Tool{}, l.fault(narrow.a, narrow.b, narrow.at, fmt.Sprintf("a gap of %.3f mm", narrow.d),
+		fmt.Sprintf("at least the smallest cutter, %.3f mm, or no gap on a score line", t.Diameter), ErrGap)
+}
+
+// cutterOf is the crib's first cutter of a diameter.
+func (l *Layout) cutterOf(want float64) (tooling.Tool, error) {
+	for _, t := range l.Input.Crib.Tools {
+		if t.Kind == tooling.Cutter && tooling.Nanometres(t.Diameter) == tooling.Nanometres(want) {
+			return t, nil
+		}
+	}
+	return tooling.Tool{}, &BoardError{Board: -1, Other: -1, Source: tooling.Source{Path: "rout.cutter_mm"}, Found: fmt.Sprintf("%.3f mm", want), Expected: "a cutter of the crib", Err: ErrNoCutter}
+}
+
+// largestCutter is the crib's largest cutter up to a diameter in mm; of equal
+// ones the first.
+func largestCutter(c tooling.Crib, limit float64) (best tooling.Tool, ok bool) {
+	for _, t := range c.Tools {
+		if t.Kind == tooling.Cutter && t.Diameter <= limit && t.Diameter > best.Diameter {
+			best, ok = t, true
+		}
+	}
+	return best, ok
+}
+
+func smallestCutter(c tooling.Crib) (best tooling.Tool, ok bool) {
+	for _, t := range c.Tools {
+		if t.Kind == tooling.Cutter && (!ok || t.Diameter < best.Diameter) {
+			best, ok = t, true
+		}
+	}
+	return best, ok
+}
+
+// insideRadius is the radius in mm of the tightest arc that the cutter must
+// follow on its hollow side; +Inf when there is none. Sharp inside corners do
+// not count: every cutter leaves its radius there.
+func (l *loop) insideRadius() float64 {
+	r := math.Inf(1)
+	for i := range l.ps {
+		// Loops run counter-clockwise: outside the material lies on the left, so a
+		// clockwise arc is hollow; inside it is the other way round.
+		hollow := l.ps[i].turn < 0
+		if l.inner() {
+			hollow = l.ps[i].turn > 0
+		}
+		if hollow {
+			r = min(r, l.ps[i].r)
+		}
+	}
+	return r
+}

@@ -1,0 +1,48 @@
+// Package route turns boards on a panel into cutter paths: where the boards
+// lie, what holds them, how a cutter goes round them, in which order, and
+// whether the program as written may be started.
+//
+// # Units and axes
+//
+// Lengths mm, feeds mm/min, spindle speeds rev/min, accelerations mm/s2, times
+// [time.Duration]. The origin is the panel's lower left corner seen from the
+// entry side, X to the right, Y up. The spindle turns clockwise seen from above.
+//
+// # The way of the data
+//
+//	Read              outlines out of a rout program (centre line = outline)
+//	Lay               boards placed and examined, tabs fixed  -> Layout
+//	Layout.Perforations                                       -> joins the drill pass
+//	Plan              cutters, centre lines, order            -> Pass, not mounted
+//	Pass.Mount        depth, feeds, runs cut at tool life
+//	Pass.Program      operations of the written program
+//	Check             reads the written text back and judges it
+//
+// # The model
+//
+// The cutter's centre runs on the board's contour moved by the effective
+// radius d/2 - deflection: outside the outline, inside cut-outs and routed
+// holes. Arcs stay arcs. With the material on the left of the cutter the cut
+// is conventional, on the right it is climb; that holds outside and inside.
+//
+// A tab of width w is a gap of w + d in the centre line, so that w is left
+// between the swept ends. Edges on a score line are not cut: the centre line
+// ends where its foot reaches the scored edge. Boards exactly one cutter apart
+// share a channel that is cut once.
+//
+// Inside corners keep the cutter's radius; what no cutter reached is listed in
+// [Layout.Report] and in the passes' findings, never dropped in silence.
+//
+// # Guarantees
+//
+// The same input and options give the same passes on any number of cores and
+// any processor: costs are whole nanoseconds, lengths that decide are whole
+// nanometres, ties go to the lower index. No function keeps or changes its
+// input. Values may be shared between goroutines that do not write to them.
+//
+// # Limits
+//
+// [Check] knows the program, not the machine. Scored edges are made by another
+// machine. Nesting of boards is not this package's: they lie where the panel
+// says.
+package route

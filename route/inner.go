@@ -1,0 +1,127 @@
+package route
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+
+	"example.org/pinstack/route/contour"
+	"example.org/pinstack/tooling"
+)
+
+// inners plans the paths inside cut-outs and routed holes.
+func (p *planner) inners() error {
+	for i := range p.l.loops {
+		o := &p.l.loops[i]
+		if !o.inner() {
+			continue
+		}
+		t, got, err := p.innerCutter(o)
+		if err != nil {
+			return err
+		}
+		p.unreachable(o, t, got.Unreachable)
+		first := len(p.items)
+		if err := p.clear(i, t); err != nil {
+			return err
+		}
+		if err := p.rough(i, t); err != nil {
+			return err
+		}
+		for k := first + 1; k < len(p.items); k++ {
+			p.items[k].after = append(p.items[k].after, k-1)
+		}
+		before := len(p.items)
+		for _, c := range got.Loops {
+			p.around(i, t, p.directed(c, true), Finish, -p.l.Input.Rules.Rout.Deflection)
+		}
+		for k := before; k < len(p.items) && before > first; k++ {
+			p.items[k].after = append(p.items[k].after, before-1)
+		}
+	}
+	return nil
+}
+
+// innerCutter is the largest cutter, up to the outlines', that follows every
+// inside arc of a loop and comes through all its necks.
+func (p *planner) innerCutter(o *loop) (tooling.Tool, contour.Offsets, error) {
+	limit := 2*o.insideRadius() + 2*p.l.Input.Rules.Rout.Deflection
+	if d := p.l.Cutter.Diameter; d > 0 {
+		limit = min(limit, d)
+	}
+	var fit []tooling.Tool
+	for _, t := range p.l.Input.Crib.Tools {
+		if t.Kind == tooling.Cutter && t.Diameter <= limit+onLine {
+			fit = append(fit, t)
+		}
+	}
+	slices.SortStableFunc(fit, func(a, b tooling.Tool) int { return cmp.Compare(b.Diameter, a.Diameter) })
+	var best tooling.Tool
+	var got contour.Offsets
+	for _, t := range fit {
+		off, err := p.offset(o, -p.radius(t))
+		if err != nil {
+			return t, off, err
+		}
+		// A smaller cutter is taken only where it comes through a neck, or into a
+		// part of the cut-out, that the larger one is shut out of.
+		if len(off.Loops) > 0 && (len(got.Loops) == 0 || len(off.Loops) != len(got.Loops)) {
+			best, got = t, off
+		}
+	}
+	if len(got.Loops) == 0 {
+		source := tooling.Source{}
+		if o.hole {
+			source = p.l.Input.Holes[o.number].Source
+		}
+		return best, got, &BoardError{Board: o.board, Other: -1, At: o.line.Start, Source: source,
+			Found: fmt.Sprintf("%s, %.3f x %.3f mm", o.name(), o.box.Max[0]-o.box.Min[0], o.box.Max[1]-o.box.Min[1]), Expected: "room for a cutter of the crib", Err: ErrNoCutter}
+	}
+	return best, got, nil
+}
+
+// clear adds the paths that cut the waste inside a loop to nothing, innermost
+// first, when the slug would be small. Neighbouring paths lie one cutter radius
+// apart, so that nothing is left between them.
+func (p *planner) clear(i int, t tooling.Tool) error {
+	o := &p.l.loops[i]
+	if p.o.ClearBelow < 0 {
+		return nil
+	}
+	re := p.radius(t)
+	slug, err := p.offset(o, -(re + t.Diameter/2))
+	if err != nil || len(slug.Loops) == 0 {
+		return err
+	}
+	size := extent(slug.Loops)
+	if size > orDefault(p.o.ClearBelow, defaultClear) {
+		p.report.Note("slug-drops", t.ID, "waste inside a cut-out comes loose in one piece", size, 0, o.line.Start)
+		return nil
+	}
+	var rings [][]contour.Contour
+	for k := 1; ; k++ {
+		got, err := p.offset(o, -(re + float64(float64(k)*t.Diameter/2)))
+		if err != nil {
+			return err
+		}
+		if len(got.Loops) == 0 {
+			break
+		}
+		rings = append(rings, got.Loops)
+	}
+	for k := len(rings) - 1; k >= 0; k-- {
+		for _, c := range rings[k] {
+			p.around(i, t, p.directed(c, true), Clear, float64(float64(k+1)*t.Diameter/2)-p.l.Input.Rules.Rout.Deflection)
+		}
+	}
+	return nil
+}
+
+// extent is the longest side, in mm, of the boxes round the loops.
+func extent(cs []contour.Contour) (long float64) {
+	for _, c := range cs {
+		b := c.Bound()
+		long = max(long, b.Max[0]-b.Min[0], b.Max[1]-b.Min[1])
+	}
+	return long
+}

@@ -1,0 +1,272 @@
+package route
+
+import (
+	"fmt"
+
+	"github.com/paulmach/orb"
+
+	"example.org/pinstack/route/contour"
+	"example.org/pinstack/tooling"
+)
+
+// item is a path before it is ordered: an open one with its line, or a closed
+// one that may begin at any of its entries.
+type item struct {
+	path    Path
+	tool    tooling.Tool
+	plated  bool
+	outline bool
+	ring    *ruler // closed: the loop to begin anywhere on; nil: open
+	entries []entry
+	boards  []int // placements whose edge the path cuts
+	after   []int // items that must be cut before this one
+}
+
+// planner holds what the paths of one layout are made from.
+type planner struct {
+	l       Layout
+	o       Options
+	sense   tooling.Direction
+	boards  *edges // all outlines; owners are indices into l.loops
+	solid   *edges // all edges the cutter must keep away from
+	centres *edges // the outlines' finishing centre lines; owners as boards
+	scored  map[int]*edges
+	items   []item
+	report  tooling.Report
+}
+
+func newPlanner(l Layout, o Options) *planner {
+	p := &planner{l: l, o: o, sense: l.Input.Rules.Rout.Direction, scored: map[int]*edges{}}
+	p.boards = edgesOf(l.loops, func(o *loop) bool { return !o.inner() })
+	p.solid = edgesOf(l.loops, func(*loop) bool { return true })
+	for i := range l.loops {
+		if o := &l.loops[i]; o.anyScored() {
+			var ps []piece
+			for k := range o.ps {
+				if o.scored[k] {
+					ps = append(ps, o.ps[k])
+				}
+			}
+			p.scored[i] = newEdges(ps, make([]int32, len(ps)))
+		}
+	}
+	return p
+}
+
+// radius is how far the finishing centre line of a cutter lies from the edge.
+func (p *planner) radius(t tooling.Tool) float64 {
+	return t.Diameter/2 - p.l.Input.Rules.Rout.Deflection
+}
+
+// directed turns an offset loop, whose region lies on its left, to the sense
+// asked for: conventional has the material on the left. Growing a board the
+// region holds the board; shrinking a cut-out it lies away from the material.
+func (p *planner) directed(c contour.Contour, inner bool) contour.Contour {
+	if inner == (p.sense == tooling.Conventional) {
+		return c.Reverse()
+	}
+	return c
+}
+
+// offset is contour.Offset of one loop, with the error told in boards.
+func (p *planner) offset(o *loop, by float64) (contour.Offsets, error) {
+	got, err := contour.Offset([]contour.Contour{o.line}, by)
+	if err != nil {
+		return got, &BoardError{Board: o.board, Other: -1, At: o.line.Start, Found: o.name(), Err: fmt.Errorf("%w: %w", ErrOffset, err)}
+	}
+	return got, nil
+}
+
+// finish is one outline's finishing centre lines, directed.
+type finish struct {
+	loop  int // index into l.loops
+	lines []contour.Contour
+}
+
+// outlines plans the paths round the boards.
+func (p *planner) outlines() error {
+	var all []finish
+	var ps []piece
+	var owner []int32
+	for i := range p.l.loops {
+		o := &p.l.loops[i]
+		if o.inner() {
+			continue
+		}
+		got, err := p.offset(o, p.radius(p.l.Cutter))
+		if err != nil {
+			return err
+		}
+		p.unreachable(o, p.l.Cutter, got.Unreachable)
+		f := finish{loop: i}
+		for _, c := range got.Loops {
+			c = p.directed(c, false)
+			f.lines = append(f.lines, c)
+			for _, q := range pieces(c) {
+				ps, owner = append(ps, q), append(owner, int32(i))
+			}
+		}
+		all = append(all, f)
+	}
+	p.centres = newEdges(ps, owner)
+	for _, f := range all {
+		if err := p.rough(f.loop, p.l.Cutter); err != nil {
+			return err
+		}
+		for _, c := range f.lines {
+			p.around(f.loop, p.l.Cutter, c, Finish, -p.l.Input.Rules.Rout.Deflection)
+		}
+	}
+	p.chain()
+	return nil
+}
+
+// rough adds the paths that leave material for the finish.
+func (p *planner) rough(i int, t tooling.Tool) error {
+	if p.o.Rough == 0 {
+		return nil
+	}
+	o := &p.l.loops[i]
+	by := p.radius(t) + p.o.Rough
+	if o.inner() {
+		by = -by
+	}
+	got, err := p.offset(o, by)
+	if err != nil {
+		return err
+	}
+	for _, c := range got.Loops {
+		p.around(i, t, p.directed(c, o.inner()), Rough, p.o.Rough-p.l.Input.Rules.Rout.Deflection)
+	}
+	return nil
+}
+
+// around adds the items of one centre line: the whole loop, or what is left of
+// it between tabs, scored edges, other boards and channels cut already.
+func (p *planner) around(i int, t tooling.Tool, c contour.Contour, role Role, allowance float64) {
+	o := &p.l.loops[i]
+	r := newRuler(c)
+	stretches, whole := r.trim(func(q, _ orb.Point) bool { return p.wanted(i, q, t, t.Diameter/2+allowance, role) })
+	base := item{tool: t, outline: !o.inner(), plated: o.plated, boards: []int{o.board}}
+	base.path = Path{Role: role, Board: o.board, Loop: o.number, Hole: o.hole, Allowance: tooling.Snap(allowance)}
+	if whole {
+		base.ring = r
+		p.items = append(p.items, base)
+		return
+	}
+	for _, k := range stretches {
+		if k.t-k.s < 2*onLine {
+			continue
+		}
+		open := base
+		open.path.Line = r.cut(k.s, k.t)
+		p.items = append(p.items, open)
+	}
+}
+
+// wanted tells whether a point of loop i's centre line at radius mm is to be
+// cut by it.
+func (p *planner) wanted(i int, q orb.Point, t tooling.Tool, radius float64, role Role) bool {
+	if p.inTab(q, t.Diameter) {
+		return false
+	}
+	if p.l.loops[i].inner() {
+		return true
+	}
+	if !p.clearOf(i, q, radius) {
+		return false
+	}
+	if role != Finish || p.centres == nil {
+		return true
+	}
+	_, k, foot := p.centres.nearOf(q, onLine/2, func(owner int32) bool { return int(owner) < i })
+	return k < 0 || !p.clearOf(int(p.centres.owner[k]), foot, radius)
+}
+
+// clearOf tells whether a point of loop i's centre line is off its scored
+// edges and off the other boards.
+func (p *planner) clearOf(i int, q orb.Point, radius float64) bool {
+	const slack = 1e-7 // mm, above the offset's own rounding
+	if s := p.scored[i]; s != nil {
+		if d, _, _ := s.near(q, radius+slack); d <= radius+slack {
+			return false
+		}
+	}
+	if _, k, _ := p.boards.nearOf(q, radius-1e-4, func(owner int32) bool { return int(owner) != i }); k >= 0 {
+		return false
+	}
+	return !p.boards.within(q, func(owner int32) bool { return int(owner) != i })
+}
+
+// inTab tells whether the cutter's centre at q would cut into a tab's web.
+func (p *planner) inTab(q orb.Point, diameter float64) bool {
+	for _, t := range p.l.Tabs {
+		depth := diameter
+		if t.Across > 0 {
+			depth = t.Across
+		}
+		v := sub(q, t.At)
+		y := dot(v, t.Out)
+		if y < -onLine || y > depth+onLine {
+			continue
+		}
+		if x := cross(t.Out, v); x > -(t.Width+diameter)/2 && x < (t.Width+diameter)/2 {
+			return true
+		}
+	}
+	return false
+}
+
+// chain joins open finishing paths where one ends at another's start: boards
+// flush on a score line are cut in one go.
+func (p *planner) chain() {
+	for i := 0; i < len(p.items); i++ {
+		for {
+			k := p.next(i)
+			if k < 0 {
+				break
+			}
+			a, b := &p.items[i], &p.items[k]
+			b.path.Line.Start = a.path.Line.End()
+			a.path.Line.Moves = append(append([]contour.Move{}, a.path.Line.Moves...), b.path.Line.Moves...)
+			a.boards = append(a.boards, b.boards...)
+			p.items = append(p.items[:k], p.items[k+1:]...)
+			if k < i {
+				i--
+			}
+		}
+	}
+}
+
+func (p *planner) next(i int) int {
+	a := &p.items[i]
+	if a.ring != nil {
+		return -1
+	}
+	for k := range p.items {
+		b := &p.items[k]
+		if k != i && b.ring == nil && b.path.Role == a.path.Role && b.tool.ID == a.tool.ID && gap(a.path.Line.End(), b.path.Line.Start) <= 2*onLine {
+			return k
+		}
+	}
+	return -1
+}
+
+// unreachable lists what the cutter leaves of a loop's edge.
+func (p *planner) unreachable(o *loop, t tooling.Tool, places []contour.Place) {
+	for _, u := range places {
+		if p.onScore(o, u.At) {
+			continue
+		}
+		p.report.Note("unreachable", t.ID, "inside corners and necks keep material the cutter cannot reach", u.Size, 0, u.At)
+	}
+}
+
+func (p *planner) onScore(o *loop, at orb.Point) bool {
+	for k := range o.ps {
+		if d, _ := o.ps[k].to(at); o.scored[k] && d <= onLine {
+			return true
+		}
+	}
+	return false
+}

@@ -86,8 +86,11 @@ func (s *shop) scaled(factor float64) *shop {
 		for k := range b.items {
 			it := &b.items[k]
 			it.levels = slices.Clone(it.levels)
-			for h := range it.levels {
-				it.levels[h].life = it.scale(it.levels[h].life, factor)
+			for v, levels := range it.levels {
+				it.levels[v] = slices.Clone(levels)
+				for h := range levels {
+					it.levels[v][h].life = it.scale(levels[h].life, factor)
+				}
 			}
 		}
 		t.sum(b)
@@ -187,18 +190,15 @@ func (s *shop) sum(b *bench) {
 // add is the sum with one more item. An item that refuses the layout, or
 // would take the sum beyond its bounds, is only counted.
 func (s *shop) add(sum cell, it item, l layout, spent []int64) cell {
-	one, u, rule, _ := s.item(it, l)
-	if rule == "" && !within(sum, one, l) {
-		rule = RuleBounds
-	}
-	if rule != "" {
+	p := s.part(it, l)
+	if p.rule != "" || !within(sum, p.cell, l) {
 		sum.refused++
 		return sum
 	}
 	if k := s.sharedIndex(it.work.Tool.ID); k >= 0 {
-		spent[k] += u.bought
+		spent[k] += p.use.bought
 	}
-	return sum.plus(one)
+	return sum.plus(p.cell)
 }
 
 func within(sum, one cell, l layout) bool {
@@ -206,33 +206,78 @@ func within(sum, one cell, l layout) bool {
 	return float64(t.load)*float64(l.loads) <= float64(maxLotNs) && t.carried <= maxLotNs && t.tools <= maxMoney
 }
 
-// item is one item in a layout: what it adds, the tools it takes, and the
+// part is one item in a layout: what it adds, the tools it takes, and the
 // rule with its words where it refuses.
-func (s *shop) item(it item, l layout) (cell, use, string, string) {
-	lev := it.levels[l.height-1]
-	if lev.why != "" {
-		return cell{}, use{}, lev.rule, lev.why
-	}
-	for k, p := range it.pieces {
-		if p > lev.life {
-			return cell{}, use{}, RuleLife, fmt.Sprintf("path %d of %.1f mm is longer than a life of %d mm", k, float64(p)/1000, lev.life/1000)
+type part struct {
+	cell
+	use   use
+	level level
+	rule  string
+	why   string
+}
+
+// part takes the speed that serves the objective best; of equal ones, and
+// where all refuse, the first.
+func (s *shop) part(it item, l layout) part {
+	var best part
+	for v := range it.levels {
+		p := s.at(it, l, v)
+		if v == 0 || (p.rule == "" && (best.rule != "" || s.cheaper(p.cell, best.cell, l))) {
+			best = p
 		}
 	}
-	u := l.wear(it.demand, lev.life, it.pieces)
-	m := s.problem.Machine
-	if u.perLoad > m.Places {
-		return cell{}, u, RulePlaces, fmt.Sprintf("%d tools in a load, expected at most the %d places of the magazine", u.perLoad, m.Places)
+	return best
+}
+
+// cheaper compares what two speeds of an item cost by the objective.
+func (s *shop) cheaper(a, b cell, l layout) bool {
+	ta, tb := a.load*int64(l.loads)+a.carried, b.load*int64(l.loads)+b.carried
+	if s.options.Objective == LeastTime {
+		return ta < tb || (ta == tb && a.tools < b.tools)
+	}
+	rate := s.problem.Machine.Rate + s.options.HourPrice
+	return a.tools+hourly(rate, ta) < b.tools+hourly(rate, tb)
+}
+
+func (s *shop) at(it item, l layout, speed int) part {
+	p := part{level: it.levels[speed][l.height-1]}
+	if p.level.why != "" {
+		p.rule, p.why = p.level.rule, p.level.why
+		return p
+	}
+	for k, n := range it.pieces {
+		if n > p.level.life {
+			p.rule, p.why = RuleLife, fmt.Sprintf("piece %d asks one tool for %s, expected at most its life of %s", k, it.amount(n), it.amount(p.level.life))
+			return p
+		}
+	}
+	p.use = l.wear(it.demand, p.level.life, it.pieces)
+	u := p.use
+	if places := s.problem.Machine.Places; u.perLoad > places {
+		p.rule, p.why = RulePlaces, fmt.Sprintf("%d tools in a load, expected at most the %d places of the magazine", u.perLoad, places)
+		return p
 	}
 	if t := it.work.Tool; s.options.StockOnly && t.Stock > 0 && u.bought > int64(t.Stock) {
-		return cell{}, u, RuleStock, fmt.Sprintf("%d tools for the lot, expected at most the %d in the crib", u.bought, t.Stock)
+		p.rule, p.why = RuleStock, fmt.Sprintf("%d tools for the lot, expected at most the %d in the crib", u.bought, t.Stock)
+		return p
 	}
 	further := int64(s.change + it.work.Trip)
 	if float64(u.changes)*float64(further) > float64(maxPart) || float64(u.carried)*float64(further) > float64(maxLotNs) ||
-		float64(u.bought)*float64(it.each) > float64(maxMoney) {
-		return cell{}, u, RuleBounds, "time or money beyond what can be counted"
+		float64(u.bought)*float64(p.level.each) > float64(maxMoney) {
+		p.rule, p.why = RuleBounds, "time or money beyond what can be counted"
+		return p
 	}
-	return cell{
-		load: int64(lev.times.total()) + u.changes*further, carried: u.carried * further,
-		tools: u.bought * it.each, bought: u.bought, places: u.perLoad,
-	}, u, "", ""
+	p.cell = cell{
+		load: int64(p.level.times.total()) + u.changes*further, carried: u.carried * further,
+		tools: u.bought * p.level.each, bought: u.bought, places: u.perLoad,
+	}
+	return p
+}
+
+// amount prints hits or mm.
+func (i item) amount(n int64) string {
+	if i.cutter() {
+		return fmt.Sprintf("%.1f mm", float64(n)/1000)
+	}
+	return fmt.Sprintf("%d hits", n)
 }

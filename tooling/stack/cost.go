@@ -54,8 +54,9 @@ func (s *shop) full(b *bench, works []int, l layout, c cell) float64 {
 	sum := float64(loads*hours*m.Rate) + float64(stacks*(r.EntryPrice+r.BackupPrice+r.StackLabour)) + r.SetUpLabour
 	for _, i := range works {
 		it := b.items[i]
-		share := float64(it.demand) / float64(it.levels[l.height-1].life)
-		sum += float64(stacks * share * money(it.each))
+		lev := s.part(it, l).level
+		share := float64(it.demand) / float64(lev.life)
+		sum += float64(stacks * share * money(lev.each))
 	}
 	return sum
 }

@@ -10,117 +10,113 @@ import (
 	"example.org/pinstack/tooling/machine"
 )
 
-// item is one tool at one place with all its work of a load, and what a
-// height means for it.
+// item is one tool at one place with all its work of a load, and what speeds
+// and heights mean for it.
 type item struct {
-	work   Work // added up over the runs of the same pass and place
-	feed   tooling.Feed
-	demand int64   // of one load: hits or um
-	pieces []int64 // um, see Work.Paths
-	each   int64   // price of one life, billionths
-	levels []level // by height - 1
+	work   Work      // added up over the runs of the same pass and place
+	demand int64     // of one load: hits or um
+	pieces []int64   // in the same unit, see Work.Pieces
+	levels [][]level // by speed, then height - 1
 }
 
-// level is an item at one height.
+// level is an item at one speed and height.
 type level struct {
+	feed  tooling.Feed
 	depth tooling.Depth
-	life  int64 // hits or um, for one tool
-	times Times // of one load
+	lives []float64 // hits or mm: new, and after each repoint
+	life  int64     // hits or um of a new tool
+	each  int64     // price of that life, billionths
+	times Times     // of one load
 	rule  string
 	why   string // not empty: refused
 }
 
 func (i item) cutter() bool { return i.work.Tool.Kind == tooling.Cutter }
 
-// merge adds up the works of a set-up that share pass and place, in order of
-// first appearance.
-func merge(works []Work) []Work {
-	var out []Work
-next:
-	for _, w := range works {
-		for k := range out {
-			o := &out[k]
-			if o.Pass != w.Pass || o.Place != w.Place {
-				continue
-			}
-			if o.Paths != nil || w.Paths != nil {
-				o.Paths = append(pathsOf(*o), pathsOf(w)...)
-			}
-			o.Hits += w.Hits
-			o.Cut += w.Cut
-			o.Plunges += w.Plunges
-			o.Travel += w.Travel
-			o.Fixed += w.Fixed
-			o.Changes += w.Changes
-			o.Trip = max(o.Trip, w.Trip)
-			if o.Tolerance == 0 || (w.Tolerance > 0 && w.Tolerance < o.Tolerance) {
-				o.Tolerance = w.Tolerance
-			}
-			continue next
-		}
-		out = append(out, w)
-	}
-	return out
-}
-
-// pathsOf is a copy of the paths of a work; one without takes its whole cut as
-// one path, so that merging never claims more freedom than either had.
-func pathsOf(w Work) []float64 {
-	if w.Paths == nil {
-		return []float64{w.Cut}
-	}
-	return append([]float64(nil), w.Paths...)
-}
-
-// prepare works out feeds, depths, lives and times for one work at all
-// heights. An error means that no height could ever do: a table without the
-// tool.
+// prepare works out feeds, depths, lives and times for one work at all speeds
+// and heights. An error means that no height could ever do: a table without
+// the tool.
 func (p Problem) prepare(w Work, o Options) (item, error) {
-	it := item{work: w, demand: int64(w.Hits), each: price(w.Tool, o)}
-	feed, err := p.Rules.Feed(w.Tool, p.Panel.Material, p.Machine.Speeds())
-	if err != nil {
-		return item{}, err
-	}
-	it.feed = feed
+	it := item{work: w, demand: int64(w.Hits)}
 	if it.cutter() {
 		it.demand = um(w.Cut)
-		for _, c := range w.Paths {
-			it.pieces = append(it.pieces, um(c))
+	}
+	if w.Pieces != nil {
+		it.demand = 0
+		for _, c := range w.Pieces {
+			n := int64(math.Round(c))
+			if it.cutter() {
+				n = um(c)
+			}
+			it.demand += n
+			it.pieces = append(it.pieces, n)
 		}
 	}
-	down := feed.Infeed
-	if it.cutter() {
+	speeds := o.Speeds
+	if len(speeds) == 0 || it.cutter() {
+		speeds = []float64{1}
+	}
+	for _, ratio := range speeds {
+		feed, err := p.feed(w, ratio)
+		if err != nil {
+			return item{}, err
+		}
+		scale := 1.0
+		if ratio != 1 {
+			scale = o.Taylor.Scale(ratio)
+		}
+		levels := make([]level, p.Rules.Stack.MaxHeight)
+		for h := range levels {
+			levels[h] = p.level(it, feed, scale, h+1, o)
+		}
+		it.levels = append(it.levels, levels)
+	}
+	return it, nil
+}
+
+// feed is how a tool runs at a share of the table's speed, chip load
+// unchanged.
+func (p Problem) feed(w Work, ratio float64) (tooling.Feed, error) {
+	limits := p.Machine.Speeds()
+	feed, err := p.Rules.Feed(w.Tool, p.Panel.Material, limits)
+	if err != nil {
+		return tooling.Feed{}, err
+	}
+	if ratio != 1 {
+		slow := max(math.Round(float64(feed.Speed*ratio)), math.Ceil(limits.Min), math.Ceil(w.Tool.MinSpeed))
+		feed.Infeed = math.Floor(float64(feed.Infeed*slow)/feed.Speed + 0.5)
+		feed.Speed = slow
+	}
+	down := w.infeed(feed)
+	if w.Tool.Kind == tooling.Cutter {
 		down = min(feed.Infeed, feed.Plunge)
 	}
-	if down <= 0 || feed.Retract <= 0 {
-		return item{}, &tooling.InputError{
+	if feed.Infeed <= 0 || down <= 0 || feed.Retract <= 0 {
+		return tooling.Feed{}, &tooling.InputError{
 			Source: tooling.Source{Path: "rules.feeds", Tool: w.Tool.ID}, Err: tooling.ErrValue,
 			Found: fmt.Sprintf("%g mm/min down, %g up", down, feed.Retract), Expected: "feeds of at least 1 mm/min on this machine",
 		}
 	}
-	for h := 1; h <= p.Rules.Stack.MaxHeight; h++ {
-		it.levels = append(it.levels, p.level(it, h, o))
-	}
-	return it, nil
+	return feed, nil
 }
 
 // um rounds a path in mm up to whole micrometres, so that no tool is planned
 // past its life.
 func um(mm float64) int64 { return int64(math.Ceil(float64(mm*1000) - 1e-6)) }
 
-// price is what one life of a tool costs: its price and all its repoints over
-// the lives they give, each repoint leaving 1 - loss of the last.
-func price(t tooling.Tool, o Options) int64 {
-	lives, next := 0.0, 1.0
-	for range t.Repoints + 1 {
-		lives += next
-		next = float64(next * (1 - o.repointLoss()))
+// price is what the life of a new tool costs, in billionths: price and
+// repoints, shared out over all the lives they give.
+func price(t tooling.Tool, lives []float64) int64 {
+	sum := 0.0
+	for _, l := range lives {
+		sum += l
 	}
-	return nano((t.Price + float64(float64(t.Repoints)*t.RepointPrice)) / lives)
+	spent := t.Price + float64(float64(len(lives)-1)*t.RepointPrice)
+	return nano(float64(spent*lives[0]) / sum)
 }
 
-func (p Problem) level(it item, height int, o Options) level {
-	l := level{}
+func (p Problem) level(it item, feed tooling.Feed, scale float64, height int, o Options) level {
+	l := level{feed: feed}
 	t, err := it.work.Tool, error(nil)
 	if it.cutter() {
 		l.depth, err = p.Rules.Stack.Rout(t, p.Rules.Rout, height, p.Panel.Thickness)
@@ -128,33 +124,35 @@ func (p Problem) level(it item, height int, o Options) level {
 		l.depth, err = p.Rules.Stack.Drill(t, height, p.Panel.Thickness)
 	}
 	if err != nil {
-		l.rule, l.why = RuleDepth, words(err)
-		return l
+		return refused(RuleDepth, words(err))
 	}
-	life, err := p.Rules.Life.At(p.Panel.Material, t.Kind, t.Diameter, l.depth.Stack)
+	lives, err := p.Rules.Life.Lives(p.Panel.Laminate(), t, l.depth.Stack)
 	if err != nil {
-		l.rule, l.why = RuleLife, words(err)
-		return l
+		return refused(RuleLife, words(err))
 	}
+	l.each = price(t, lives)
 	if l.depth.Pecks > 1 {
-		life = math.Floor(float64(life*o.peckLife()) + 1e-9)
+		scale *= o.peckLife()
 	}
-	l.life = int64(life)
+	for _, life := range lives {
+		l.lives = append(l.lives, math.Floor(math.Round(float64(life*scale)*1e6)/1e6))
+	}
+	l.life = int64(l.lives[0])
 	if it.cutter() {
 		l.life *= 1000
 	}
 	if l.life < 1 {
-		l.rule, l.why = RuleLife, fmt.Sprintf("no life left at %.2f mm of depth", l.depth.Stack)
-		return l
+		return refused(RuleLife, fmt.Sprintf("no life left at %.2f mm of depth", l.depth.Stack))
 	}
 	if w := wander(t, l.depth, o); it.work.Tolerance > 0 && w > tooling.Nanometres(it.work.Tolerance) {
-		l.rule = RuleWander
-		l.why = fmt.Sprintf("about %.3f mm of wander under the stack, expected at most the tolerance of %.3f mm", float64(w)/1e6, it.work.Tolerance)
-		return l
+		return refused(RuleWander, fmt.Sprintf("about %.3f mm of wander under the stack, expected at most the tolerance of %.3f mm",
+			float64(w)/1e6, it.work.Tolerance))
 	}
 	p.time(it, &l)
 	return l
 }
+
+func refused(rule, why string) level { return level{rule: rule, why: why} }
 
 // words is the found and expected part of an error of package tooling.
 func words(err error) string {
@@ -184,23 +182,23 @@ func wander(t tooling.Tool, d tooling.Depth, o Options) int64 {
 // time fills in the times of one load, every motion through the one clock.
 func (p Problem) time(it item, l *level) {
 	w, m := it.work, p.Machine
-	lift := p.Rules.Stack.Clearance + l.depth.Down
+	lift := l.depth.Travel()
 	tick := func(s machine.Step) time.Duration { return m.Clock().Tick(s) }
 	l.times.Travel = w.Travel
 	l.times.Change = time.Duration(w.Changes) * tick(machine.Step{Kind: machine.Change, To: m.ChangeAt, Tool: w.Place})
 	each, count := time.Duration(0), w.Hits
 	if it.cutter() {
-		each = tick(machine.Step{Kind: machine.Plunge, Depth: lift, Feed: it.feed.Plunge}) +
-			tick(machine.Step{Kind: machine.Retract, Depth: lift, Retract: it.feed.Retract})
+		each = tick(machine.Step{Kind: machine.Plunge, Depth: lift, Feed: l.feed.Plunge}) +
+			tick(machine.Step{Kind: machine.Retract, Depth: lift, Retract: l.feed.Retract})
 		count = w.Plunges
 		l.times.Rout = w.Fixed
 		if w.Fixed == 0 && w.Cut > 0 {
 			to := m.ChangeAt
 			to[0] += w.Cut
-			l.times.Rout = tick(machine.Step{Kind: machine.Line, To: to, Feed: it.feed.Infeed})
+			l.times.Rout = tick(machine.Step{Kind: machine.Line, To: to, Feed: l.feed.Infeed})
 		}
 	} else {
-		each = tick(machine.Step{Kind: machine.Stroke, Depth: lift, Pecks: l.depth.Pecks, Feed: it.feed.Infeed, Retract: it.feed.Retract})
+		each = tick(machine.Step{Kind: machine.Stroke, Depth: lift, Pecks: l.depth.Pecks, Feed: w.infeed(l.feed), Retract: l.feed.Retract})
 	}
 	if float64(each)*float64(count) > float64(maxPart) || l.times.Rout > maxPart || l.times.Change > maxPart {
 		l.rule, l.why = RuleBounds, fmt.Sprintf("one load takes more than %v", maxPart)

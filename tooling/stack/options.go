@@ -1,6 +1,10 @@
 package stack
 
-import "time"
+import (
+	"time"
+
+	"example.org/pinstack/tooling"
+)
 
 // Objective says what the best plan has least of.
 type Objective string
@@ -48,15 +52,19 @@ type Options struct {
 	StockOnly bool          // use no more of a tool than its Stock, where that is counted
 	Front     bool          // list the whole front of cost against time in Result.Front
 
-	RepointLoss float64 // share of its life a bit loses at each repoint; 0: 0.15 (from memory: 10 to 20 %); negative: none
-	PeckLife    float64 // share of its life a bit has where holes are pecked; 0: 0.8 [assumption]
-	SecondPass  float64 // position tolerance in mm between two pinnings; 0: 0.10 (common practice)
-	Wander      float64 // growth of a bit's wander, mm at ten diameters deep; 0: 0.020 [assumption]; negative: none
+	// Taylor trades spindle speed for life: each bit runs at the one of Speeds,
+	// shares of the table's speed up to 1, that serves the objective best at the
+	// prices of the problem. A due time or stock is then met with those speeds.
+	Taylor tooling.Taylor // the law; only its exponent is used, as the table gives the life at the table's speed
+	Speeds []float64      // 0.1 to 1; empty: the table's speed only
+
+	PeckLife   float64 // share of its life a bit has where holes are pecked; 0: 0.8 [assumption]
+	SecondPass float64 // position tolerance in mm between two pinnings; 0: 0.10 (common practice)
+	Wander     float64 // growth of a bit's wander, mm at ten diameters deep; 0: 0.020 [assumption]; negative: none
 }
 
-func (o Options) repointLoss() float64 { return orDefault(o.RepointLoss, 0.15) }
-func (o Options) peckLife() float64    { return orDefault(o.PeckLife, 0.8) }
-func (o Options) secondPass() float64  { return orDefault(o.SecondPass, 0.10) }
+func (o Options) peckLife() float64   { return orDefault(o.PeckLife, 0.8) }
+func (o Options) secondPass() float64 { return orDefault(o.SecondPass, 0.10) }
 
 // wander is negative for none.
 func (o Options) wander() float64 {

@@ -1,6 +1,8 @@
 package stack
 
 import (
+	"math"
+	"slices"
 	"time"
 
 	"example.org/pinstack/tooling"
@@ -12,7 +14,8 @@ import (
 // order in a set-up is the order of the runs.
 //
 // Works of one pass and place are one tool selected more than once: their
-// demands are added up before tools are counted.
+// demands are added up before tools are counted. A work without hits or path
+// is a tool that is only changed to.
 type Work struct {
 	Pass      string            // name of the pass, such as "plated"
 	Stage     tooling.Stage     // before or after plating
@@ -21,7 +24,8 @@ type Work struct {
 	Place     int           // place number T
 	Hits      int           // strokes of one load; bits and slot bits
 	Cut       float64       // mm of path of one load; cutters
-	Paths     []float64     // mm of each path in order, where a cutter may only be changed between paths; nil: anywhere
+	Infeed    float64       // share of the table's infeed that strokes are made at, such as 0.5 for short slots; 0: 1
+	Pieces    []float64     // hits or mm of each piece in order that one tool does whole, such as a slot or a path; nil: the work may be cut anywhere
 	Plunges   int           // how often a cutter goes down and up again
 	Travel    time.Duration // XY moves of one load, settle included
 	Changes   int           // changes to the tool in one load, without those that worn tools ask for; normally 1
@@ -37,4 +41,55 @@ type Problem struct {
 	Rules   tooling.Rules
 	Machine machine.Machine
 	SetUps  [][]Work // each element one pinning, in order
+}
+
+// infeed is the feed of the strokes in whole mm/min: the share of the table's
+// infeed rounded down.
+func (w Work) infeed(f tooling.Feed) float64 {
+	if w.Infeed == 0 {
+		return f.Infeed
+	}
+	return max(1, math.Floor(float64(f.Infeed*w.Infeed)+1e-9))
+}
+
+// merge adds up the works of a set-up that share pass and place, in order of
+// first appearance.
+func merge(works []Work) []Work {
+	var out []Work
+next:
+	for _, w := range works {
+		for k := range out {
+			if out[k].Pass == w.Pass && out[k].Place == w.Place {
+				out[k].add(w)
+				continue next
+			}
+		}
+		out = append(out, w)
+	}
+	return out
+}
+
+func (w *Work) add(o Work) {
+	if w.Pieces != nil || o.Pieces != nil {
+		w.Pieces = append(w.pieces(), o.pieces()...)
+	}
+	w.Hits += o.Hits
+	w.Cut += o.Cut
+	w.Plunges += o.Plunges
+	w.Travel += o.Travel
+	w.Fixed += o.Fixed
+	w.Changes += o.Changes
+	w.Trip = max(w.Trip, o.Trip)
+	if w.Tolerance == 0 || (o.Tolerance > 0 && o.Tolerance < w.Tolerance) {
+		w.Tolerance = o.Tolerance
+	}
+}
+
+// pieces is a copy of the pieces. A work without counts as one piece, so that
+// adding up never claims more freedom than either had.
+func (w Work) pieces() []float64 {
+	if w.Pieces == nil {
+		return []float64{float64(w.Hits) + w.Cut}
+	}
+	return slices.Clone(w.Pieces)
 }

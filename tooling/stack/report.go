@@ -41,14 +41,13 @@ func (s *shop) setUp(number int, p span) (SetUp, causes) {
 	}
 	for _, i := range works {
 		it := b.items[i]
-		lev := it.levels[l.height-1]
-		_, u, _, _ := s.item(it, l)
-		t := lev.times
+		part := s.part(it, l)
+		lev, u, t := part.level, part.use, part.level.times
 		t.Change += time.Duration(u.changes) * (s.change + it.work.Trip)
 		out.Times = out.Times.plus(t)
 		share := Share{
-			Pass: it.work.Pass, Place: it.work.Place, Tool: it.work.Tool, Feed: it.feed, Depth: lev.depth, Life: float64(lev.life),
-			PerLoad: u.perLoad, Keep: u.keep, Bought: int(u.bought), Each: money(it.each), Cost: money(u.bought * it.each),
+			Pass: it.work.Pass, Place: it.work.Place, Tool: it.work.Tool, Feed: lev.feed, Depth: lev.depth, Life: float64(lev.life), Lives: slices.Clone(lev.lives),
+			PerLoad: u.perLoad, Keep: u.keep, Bought: int(u.bought), Each: money(lev.each), Cost: money(part.tools),
 		}
 		if it.cutter() {
 			share.Life = float64(lev.life / 1000)
@@ -110,12 +109,12 @@ func (s *shop) refusal(number int, p span, h int) Refusal {
 	var others []string
 	for _, i := range b.works(p) {
 		it := b.items[i]
-		_, _, rule, why := s.item(it, l)
+		part := s.part(it, l)
 		switch {
-		case rule == "":
+		case part.rule == "":
 		case out.Rule == "":
-			out.Rule, out.Tool = rule, it.work.Tool.ID
-			out.Detail = fmt.Sprintf("%s T%d, %s of %.3f mm: %s", it.work.Pass, it.work.Place, it.work.Tool.Kind, it.work.Tool.Diameter, why)
+			out.Rule, out.Tool = part.rule, it.work.Tool.ID
+			out.Detail = fmt.Sprintf("%s T%d, %s of %.3f mm: %s", it.work.Pass, it.work.Place, it.work.Tool.Kind, it.work.Tool.Diameter, part.why)
 		case !slices.Contains(others, it.work.Tool.ID) && it.work.Tool.ID != out.Tool:
 			others = append(others, it.work.Tool.ID)
 		}
@@ -148,7 +147,7 @@ func (s *shop) limits(number int, p span) []Limit {
 		it := b.items[i]
 		l := Limit{SetUp: number, Pass: it.work.Pass, Place: it.work.Place, Tool: it.work.Tool.ID}
 		plain, why := 0, "the rules allow no more"
-		for h, lev := range it.levels {
+		for h, lev := range it.levels[0] {
 			if lev.why != "" {
 				why = lev.why
 				break

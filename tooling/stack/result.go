@@ -13,11 +13,12 @@ type Share struct {
 	Tool    tooling.Tool  `json:"tool"`
 	Feed    tooling.Feed  `json:"feed"`
 	Depth   tooling.Depth `json:"depth"`
-	Life    float64       `json:"life"`           // at this depth: hits of a bit, mm of path of a cutter
+	Life    float64       `json:"life"`           // new, at this depth: hits of a bit, mm of path of a cutter
+	Lives   []float64     `json:"lives"`          // new, and after each repoint
 	PerLoad int           `json:"tools_per_load"` // tools one spindle uses in one load at most: the places they take
 	Keep    int           `json:"loads_per_tool"` // whole loads one tool serves; 0: less than one, or carried on
-	Bought  int           `json:"tools_bought"`   // for the lot, all spindles
-	Each    float64       `json:"price_each"`     // (price + repoints) over the lives they give
+	Bought  int           `json:"tools_bought"`   // for the lot, all spindles, in lives of a new one
+	Each    float64       `json:"price_each"`     // of a new one\'s life: (price + repoints) x life / sum of lives
 	Cost    float64       `json:"cost"`           // Bought x Each
 }
 

@@ -3,6 +3,7 @@ package stack
 import (
 	"errors"
 	"fmt"
+	"math"
 	"strconv"
 	"time"
 
@@ -73,9 +74,9 @@ func validateSetUp(v *tooling.Validation, path string, works []Work) {
 			seen[k] = i
 			continue
 		}
-		if works[first].Tool != w.Tool {
+		if f := works[first]; f.Tool != w.Tool || f.Infeed != w.Infeed || f.Operation != w.Operation {
 			v.Add(p+".place", tooling.ErrConflict, fmt.Sprintf("T%d of pass %s with tool %s", w.Place, w.Pass, w.Tool.ID),
-				fmt.Sprintf("the tool of [%d] at the same place, %s", first, works[first].Tool.ID))
+				fmt.Sprintf("tool, operation and infeed of [%d] at the same place, %s", first, f.Tool.ID))
 		}
 	}
 }
@@ -109,8 +110,20 @@ func (w Work) validate(v *tooling.Validation, p string) {
 	if w.Tool.Kind != tooling.Cutter && (w.Cut > 0 || w.Plunges > 0 || w.Fixed > 0) {
 		v.Add(p+".cut_mm", tooling.ErrConflict, "path, plunges or rout time of a bit", "hits only")
 	}
-	for i, c := range w.Paths {
-		v.Within(p+".paths_mm["+strconv.Itoa(i)+"]", c, 0, maxCut, "mm")
+	v.Within(p+".infeed", w.Infeed, 0, 1, "")
+	w.validatePieces(v, p)
+}
+
+// validatePieces wants pieces that add up to the work.
+func (w Work) validatePieces(v *tooling.Validation, p string) {
+	sum := 0.0
+	for i, c := range w.Pieces {
+		v.Within(p+".pieces["+strconv.Itoa(i)+"]", c, 0, maxCut, "hits or mm")
+		sum += c
+	}
+	whole := float64(w.Hits) + w.Cut
+	if slack := 0.001 * float64(1+len(w.Pieces)); w.Pieces != nil && !(math.Abs(sum-whole) <= slack) {
+		v.Add(p+".pieces", tooling.ErrConflict, fmt.Sprintf("pieces of %.3f hits or mm in all", sum), fmt.Sprintf("the whole work of %.3f", whole))
 	}
 }
 
@@ -139,10 +152,15 @@ func (o Options) Validate() error {
 	v.Count("height", o.Height, 0, 50)
 	v.Count("tiers", o.Tiers, 0, maxWorks)
 	v.Within("hour_price", o.HourPrice, 0, maxFactor, "money/h")
-	v.Within("repoint_loss", o.RepointLoss, -1, 0.99, "")
 	v.Within("peck_life", o.PeckLife, 0, 1, "")
 	v.Within("second_pass_mm", o.SecondPass, 0, 10, "mm")
 	v.Within("wander_mm", o.Wander, -1, 10, "mm")
+	for i, r := range o.Speeds {
+		v.Within("speeds["+strconv.Itoa(i)+"]", r, 0.1, 1, "of the table's speed")
+	}
+	if len(o.Speeds) > 0 {
+		nested(&v, "taylor", o.Taylor.Validate())
+	}
 	if o.Due < 0 {
 		v.Add("due", tooling.ErrValue, o.Due.String(), "0 or more")
 	}

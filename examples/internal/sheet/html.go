@@ -98,6 +98,7 @@ func functions(s *Sheet) template.FuncMap {
 		"most":   s.dearest,
 		"short":  func(b Bit) bool { return b.Stock >= 0 && b.Stock < b.Count },
 		"good":   s.passed,
+		"state":  func() string { return s.State().String() },
 	}
 }
 
@@ -109,6 +110,7 @@ func share(part, whole float64) string {
 	return fixed(100*min(part/whole, 1), 2)
 }
 
+// passesOf returns the passes of a set-up.
 func (s *Sheet) passesOf(setUp int) []Pass {
 	var list []Pass
 	for _, p := range s.Passes {
@@ -126,15 +128,4 @@ func (s *Sheet) dearest() float64 {
 		most = max(most, h.Cost)
 	}
 	return most
-}
-
-// passed counts the checks that passed.
-func (s *Sheet) passed() int {
-	n := 0
-	for _, c := range s.Checks {
-		if c.OK {
-			n++
-		}
-	}
-	return n
 }

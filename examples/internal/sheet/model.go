@@ -88,14 +88,14 @@ type Pass struct {
 
 // Run is one tool's part of a pass, counted for one load.
 type Run struct {
-	Number   int       `json:"run"`         // within the pass, from 1
-	Place    int       `json:"tool"`        // T number
-	Spares   []int     `json:"spares"`      // further places with the same tool
-	Kind     string    `json:"kind"`        // of the tool, such as "bit", "slot bit", "cutter"
-	Work     string    `json:"work"`        // what it makes, such as "holes", "pilots", "slots", "outline"
-	Files    []float64 `json:"file_mm"`     // sizes as the drill files give them
-	Finished []float64 `json:"finished_mm"` // sizes that are wanted in the end
-	Diameter float64   `json:"diameter_mm"` // of the tool
+	Number   int       `json:"run"`              // within the pass, from 1
+	Place    int       `json:"tool"`             // T number
+	Spares   []int     `json:"spares,omitempty"` // further places with the same tool
+	Kind     string    `json:"kind"`             // of the tool, such as "bit", "slot bit", "cutter"
+	Work     string    `json:"work"`             // what it makes, such as "holes", "pilots", "slots", "outline"
+	Files    []float64 `json:"file_mm"`          // sizes as the drill files give them
+	Finished []float64 `json:"finished_mm"`      // sizes that are wanted in the end
+	Diameter float64   `json:"diameter_mm"`      // of the tool
 
 	Speed    float64 `json:"rev_per_min"`
 	Infeed   float64 `json:"infeed_mm_per_min"`
@@ -189,14 +189,47 @@ type Check struct {
 	Detail string `json:"detail"`
 }
 
-// Safe reports whether every check passed and no finding refuses.
-func (s *Sheet) Safe() bool {
+// State sums up the checks: it may be run, it must not, or nobody looked.
+type State int
+
+// The states of a sheet.
+const (
+	Unchecked State = iota // no check has been made
+	Refused                // a check failed or a finding refuses
+	Passed                 // every check passed and no finding refuses
+)
+
+// String returns the state in words.
+func (s State) String() string {
+	switch s {
+	case Refused:
+		return "refused"
+	case Passed:
+		return "passed"
+	}
+	return "not checked"
+}
+
+// State sums up checks and findings.
+func (s *Sheet) State() State {
+	if s.passed() < len(s.Checks) || !s.Findings.OK() {
+		return Refused
+	}
+	if len(s.Checks) == 0 {
+		return Unchecked
+	}
+	return Passed
+}
+
+// passed counts the checks that passed.
+func (s *Sheet) passed() int {
+	n := 0
 	for _, c := range s.Checks {
-		if !c.OK {
-			return false
+		if c.OK {
+			n++
 		}
 	}
-	return s.Findings.OK()
+	return n
 }
 
 // Amount is a part of a whole, for split tables and bars.

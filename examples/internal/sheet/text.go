@@ -125,9 +125,12 @@ func (s *Sheet) head(t *text) {
 	t.line("JOB SHEET  %s", plain(name))
 	t.line("%s, %s x %s mm, %s %s mm", s.panels(), brief(s.Width), brief(s.Height), plain(s.Material), brief(s.Thickness))
 	t.line("machine %s   content %s", plain(s.Machine), plain(s.Hash))
-	if s.Safe() {
+	switch s.State() {
+	case Passed:
 		t.line("checks: all %d passed", len(s.Checks))
-	} else {
+	case Refused:
 		t.line("DO NOT RUN: a check refused this job, see the findings")
+	default:
+		t.line("NOT CHECKED: no check has been made of this job")
 	}
 }

@@ -81,6 +81,9 @@ func (it *interp) foreign() (bool, int) {
 			return true, g.col
 		}
 	}
+	if w.text != nil && w.m[w.nm-1].num != 47 {
+		return true, w.m[w.nm-1].col
+	}
 	for _, m := range w.m[:w.nm] {
 		switch m.num {
 		case 0, 2, 6, 8, 9, 15, 16, 17, 25, 30, 47, 48, 71, 72, 95:

@@ -92,6 +92,9 @@ func (it *interp) setForm(f form) {
 	it.facts.Zeros, it.facts.ZerosHow = f.zeros, f.zerosHow
 	it.facts.Digits, it.facts.DigitsHow = f.digits, f.digitsHow
 	it.useScale(f.units, f.zeros, f.digits)
+	if f.pointed {
+		it.sc.known = false
+	}
 }
 
 func (it *interp) useScale(u Units, z Zeros, d Digits) {

@@ -41,6 +41,7 @@ type form struct {
 	digits    Digits
 	digitsHow How
 	feedUnit  FeedUnit
+	pointed   bool // every number looked at has its point, nothing says how to read one without
 	headered  bool // the file begins in its header though M48 is missing
 	notes     []Note
 }
@@ -125,7 +126,7 @@ func decide(s *survey, o *ReadOptions) (form, error) {
 		// Every number carries its point: nothing hangs on zeros and digits, but
 		// a later number without one is read as they say.
 		if f.zerosHow == HowUnknown {
-			f.zeros = DecimalPoint
+			f.zeros, f.pointed = DecimalPoint, true
 		}
 		f.zerosHow = Stated
 	}

@@ -28,7 +28,7 @@ type words struct {
 	percent  bool // "%" alone
 	ident    []byte
 	identCol int
-	text     []byte // rest of the block after M47
+	text     []byte // rest of the block after M47 or an M word with a comma
 	comments [2]span
 	ncomment int
 	open     bool // a "(" without its ")"
@@ -121,7 +121,7 @@ func (w *words) lex(b []byte) *lexError {
 			}
 			continue
 		}
-		if i+1 < len(b) && (isLetter(b[i+1]) || b[i+1] == ',') {
+		if letter < 'X' && letter != 'G' && i+1 < len(b) && (isLetter(b[i+1]) || b[i+1] == ',') {
 			if !first {
 				return &lexError{i, ErrSyntax, fmt.Sprintf("%q", clip(b[i:])), "a letter with a number"}
 			}
@@ -144,8 +144,9 @@ func (w *words) lex(b []byte) *lexError {
 			return e
 		}
 		i = end
-		if letter == 'M' && n.mant == 47 {
-			if i < len(b) && b[i] == ',' {
+		comma := i < len(b) && b[i] == ','
+		if letter == 'M' && (comma || n.mant == 47) {
+			if comma {
 				i++
 			}
 			w.text = b[i:]

@@ -154,7 +154,11 @@ func (o *offsetter) findLeaves(n *node, from int32, around box) {
 		}
 		if b.loop == n.loop {
 			if b == n {
-				if follows(o.reach, lp, from, n.last) {
+				steps := n.last - n.first
+				if from != n.first {
+					steps++
+				}
+				if steps <= o.reach[from] {
 					continue
 				}
 			} else if b.last < n.first || b.first > n.last {

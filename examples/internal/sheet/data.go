@@ -88,6 +88,7 @@ type pageRun struct {
 	Kind   string  `json:"kind"`
 	Hits   int     `json:"hits"`
 	Life   float64 `json:"life"` // hits, or mm for cutters
+	Shares []Share `json:"shares,omitempty"`
 }
 
 func micro(mm float64) int64         { return int64(math.Round(mm * 1000)) }
@@ -126,7 +127,7 @@ func (s *Sheet) pageData(scene *picture.Scene) pageScene {
 	for _, p := range s.Passes {
 		q := pagePass{Name: p.Name, SetUp: p.SetUp, Operation: p.Operation, Time: milli(p.LoadSeconds), Runs: []pageRun{}}
 		for _, r := range p.Runs {
-			q.Runs = append(q.Runs, pageRun{r.Number, r.tools(), size(r.Diameter) + " mm " + r.Kind + ", " + r.Work, r.Kind, r.Hits, r.Life})
+			q.Runs = append(q.Runs, pageRun{r.Number, r.tools(), size(r.Diameter) + " mm " + r.Kind + ", " + r.Work, r.Kind, r.Hits, r.Life, r.Shares})
 		}
 		d.Passes = append(d.Passes, q)
 	}

@@ -157,6 +157,7 @@ func greenhouse() (*sheet.Sheet, *picture.Scene) {
 	p := &pen{scene: scene, pass: "plated"}
 	plated := sheet.Pass{Name: "plated", SetUp: 1, Stage: "before_plating", Operation: "drill", Program: "greenhouse-sensor-1-plated.nc", Height: 3, Loads: 14}
 	plated.Runs = append(plated.Runs, p.hits(1, 0.40, "", snake(vias, 4)), p.hits(2, 1.15, "", snake(parts, 6)))
+	plated.Runs[0].Spares, plated.Runs[0].Shares = []int{4}, []sheet.Share{{Place: 1, First: 1, Hits: 300}, {Place: 4, First: 301, Hits: 204}}
 	var nibbles []orb.Point
 	for _, s := range slots {
 		for _, f := range []float64{0, 1, 0.5, 0.25, 0.75} {

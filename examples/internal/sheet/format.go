@@ -122,6 +122,14 @@ func percent(part, whole float64) string {
 	return fixed(100*part/whole, 1) + " %"
 }
 
+// remark says what a finding is: one that is ok only informs.
+func remark(ok bool) string {
+	if ok {
+		return "note"
+	}
+	return verdict(ok)
+}
+
 func verdict(ok bool) string {
 	if ok {
 		return "ok"

@@ -87,7 +87,7 @@ func functions(s *Sheet) template.FuncMap {
 	return template.FuncMap{
 		"clock": Clock, "size": size, "sizes": sizes, "brief": brief, "place": place, "places": places,
 		"fixed": fixed, "dash": dash, "gap": gap, "stage": stage, "tolerance": tolerance, "plating": plating,
-		"measured": measured, "percent": percent, "money": s.money, "stock": stock, "verdict": verdict,
+		"measured": measured, "percent": percent, "money": s.money, "stock": stock, "verdict": verdict, "remark": remark,
 		"lot":    s.panels,
 		"tools":  Run.tools,
 		"label":  Bit.label,

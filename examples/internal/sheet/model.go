@@ -119,6 +119,15 @@ type Run struct {
 	GapPct   float64 `json:"gap_percent"`   // of the travel above the bound
 	Seconds  float64 `json:"seconds"`       // with its tool change
 	Comments string  `json:"comment,omitempty"`
+
+	Shares []Share `json:"shares,omitempty"` // which tool makes which hits, where a run takes more than one
+}
+
+// Share is what one of several tools makes of a run.
+type Share struct {
+	Place int `json:"tool"`      // T number
+	First int `json:"first_hit"` // of the run, from 1
+	Hits  int `json:"hits"`
 }
 
 // Score is a score line for the operator of the scoring machine.

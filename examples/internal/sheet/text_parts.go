@@ -203,7 +203,7 @@ func (s *Sheet) verdicts(t *text) {
 	if len(s.Findings) > 0 {
 		t.title("findings")
 	}
-	for _, f := range s.Findings {
+	for i, f := range s.Findings {
 		line := f.Detail
 		if f.Tool != "" {
 			line += " (" + f.Tool + ")"
@@ -217,6 +217,6 @@ func (s *Sheet) verdicts(t *text) {
 		if at := f.Source.String(); at != "" {
 			line += "; " + at
 		}
-		t.wrap(fmt.Sprintf("  %-8s %s x%d: ", verdict(f.OK), plain(f.Rule), f.Count), "           ", line)
+		t.wrap(fmt.Sprintf("  %-8s %d. %s x%d: ", remark(f.OK), i+1, plain(f.Rule), f.Count), "           ", line)
 	}
 }

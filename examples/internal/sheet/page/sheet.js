@@ -367,15 +367,21 @@ function span(ms) {
 const xy = p => 'X' + p[0].toFixed(3) + ' Y' + p[1].toFixed(3);
 const runOf = l => { const p = scene.passes.find(q => q.name === l.pass); return p && p.runs.find(r => r.run === l.run); };
 
+// toolOf names the tool that makes an entry of a run and what is left for it after that.
+function toolOf(l, i) {
+  const r = runOf(l), share = r && l.hits && (r.shares || []).find(s => i + 1 >= s.first_hit && i + 1 < s.first_hit + s.hits);
+  return { name: share ? 'T' + share.tool : r ? r.tool : '', left: share ? share.first_hit + share.hits - i - 2 : l.count - i - 1 };
+}
+
 function tell() {
   const n = track.end.length;
-  if (!n) { for (const id of ['hit', 'tool', 'left', 'place', 'time']) $('now-' + id).textContent = '–'; return; }
-  const k = Math.min(done(clock), n - 1), l = track.layers[track.layer[k]], i = track.mark[k], r = runOf(l);
+  if (!n) { for (const id of ['hit', 'tool', 'left', 'place', 'time']) $('now-' + id).textContent = '–'; $('now-hit').textContent = 'choose a pass'; return; }
+  const k = Math.min(done(clock), n - 1), l = track.layers[track.layer[k]], i = track.mark[k], tool = toolOf(l, i);
   const whole = l.hits || !l.marks[i].n ? i + 1 : l.marks[i].n, of = l.hits || !l.marks[i].n ? l.count : l.marks[l.count - 1].n;
   $('now-hit').parentNode.firstElementChild.textContent = l.hits ? 'Hit' : 'Path';
   $('now-hit').textContent = whole + ' of ' + of;
-  $('now-tool').textContent = (r ? r.tool + '  ' : '') + (l.d ? l.d.toFixed(2) + ' mm' : '');
-  $('now-left').textContent = (of - whole) + (l.hits ? ' hits' : ' paths');
+  $('now-tool').textContent = (tool.name ? tool.name + '  ' : '') + (l.d ? l.d.toFixed(2) + ' mm' : '');
+  $('now-left').textContent = l.hits ? tool.left + ' hits' : (of - whole) + ' paths';
   $('now-place').textContent = xy(head(done(clock)));
   $('now-time').textContent = track.timed ? span(clock - track.from) + ' of ' + span(track.to - track.from) : 'not timed';
 }
@@ -457,8 +463,8 @@ function tipText({ l, i }) {
     const m = l.marks[i], r = runOf(l);
     return ['path ' + (m.n || i + 1) + (m.r ? ' (' + m.r + ')' : ''), (l.d || m.w).toFixed(2) + ' mm' + (r ? ', ' + r.tool : '') + (l.pass ? ', ' + l.pass + ' run ' + l.run : ''), 'to ' + xy(m.p[m.p.length - 1])].concat(m.ms ? ['at ' + span(m.ms)] : [], m.l ? [m.l] : []).join('\n');
   }
-  const h = l.hits, r = runOf(l), k = h.roles[h.role ? h.role[i] : 0];
-  const lines = ['hit ' + (i + 1) + ' of ' + h.n + (k && k !== 'finish' ? ' (' + k + ')' : ''), wide(h, i).toFixed(2) + ' mm' + (r ? ', ' + r.tool : '') + (l.pass ? ', ' + l.pass + ' run ' + l.run : ''), xy([hitX(h, i), hitY(h, i)])];
+  const h = l.hits, tool = toolOf(l, i).name, k = h.roles[h.role ? h.role[i] : 0];
+  const lines = ['hit ' + (i + 1) + ' of ' + h.n + (k && k !== 'finish' ? ' (' + k + ')' : ''), wide(h, i).toFixed(2) + ' mm' + (tool ? ', ' + tool : '') + (l.pass ? ', ' + l.pass + ' run ' + l.run : ''), xy([hitX(h, i), hitY(h, i)])];
   if (h.ms) lines.push('at ' + span(h.ms[i]));
   if (h.labels && h.labels[i]) lines.push(h.labels[i]);
   if (h.file) lines.push(h.file + ' line ' + h.line[i]);
@@ -528,6 +534,15 @@ for (const p of scene.passes) {
     button('run', { pass: p, run: r.run }, [swatch(l), words(r.tool + ', ' + r.text), time(r.hits ? r.hits + ' hits' : '')]);
   }
 }
+const legend = document.createElement('ul');
+legend.className = 'legend';
+const seen = kind => scene.layers.some(l => l.kind === kind && l.count);
+for (const [kind, text] of [['board', 'board, as it is wanted'], ['path', 'what a cutter takes, with its direction'], ['tab', 'tab'], ['score', 'score line'], ['keepout', 'keep out'], ['pin', 'pin'], ['finding', 'finding, by its number']]) {
+  if (!seen(kind)) continue;
+  const li = document.createElement('li'), i = document.createElement('i');
+  i.className = 'k-' + kind; li.append(i, text); legend.append(li);
+}
+$('picker').append(legend);
 const keys = document.createElement('p');
 keys.className = 'keys';
 for (const [k, t] of [['arrows', 'move'], ['+ −', 'size'], ['0', 'all'], ['space', 'play'], [', .', 'step'], ['n p', 'next, previous run']]) { const e = document.createElement('kbd'); e.textContent = k; keys.append(e, ' ' + t + '  '); }

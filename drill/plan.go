@@ -15,8 +15,9 @@ import (
 
 // Options steer [Plan]. The zero value is the default.
 type Options struct {
-	Tour     tour.Options                             // effort, seed, bound of every run's order
-	Progress func(pass string, done, of int, n int64) // called after each run with the hits ordered so far; nil: never
+	Tour       tour.Options                             // effort, seed, bound of every run's order
+	Interleave int                                      // subsets a run's holes are dealt into, each its own tour, so that consecutive hits lie apart and dense fields stay cool; 0 and 1: none
+	Progress   func(pass string, done, of int, n int64) // called after each run with the hits ordered so far; nil: never
 }
 
 // Plan groups the holes by bit, splits them into the plated and the unplated
@@ -193,7 +194,7 @@ func (in Input) order(ctx context.Context, name string, groups []group, o Option
 	runs := make([]Run, len(groups))
 	var hits int64
 	for i, g := range groups {
-		run, err := in.run(ctx, g, o.Tour)
+		run, err := in.run(ctx, g, o)
 		if err != nil {
 			return nil, err
 		}
@@ -208,24 +209,18 @@ func (in Input) order(ctx context.Context, name string, groups []group, o Option
 }
 
 // run orders one group and expands its slots into hits.
-func (in Input) run(ctx context.Context, g group, o tour.Options) (Run, error) {
+func (in Input) run(ctx context.Context, g group, o Options) (Run, error) {
 	travel := in.Machine.Travel()
-	start := in.Machine.ChangeAt
-	items := make([]tour.Item, len(g.items))
-	for k, it := range g.items {
-		items[k] = tour.Item{A: it.from, B: it.to}
-	}
-	problem := tour.Problem{Items: items, Start: &start, Closed: true, Metric: tour.MoveTime(travel)}
-	got, err := tour.Solve(ctx, problem, o)
+	got, err := in.visit(ctx, g.items, o)
 	if err != nil {
 		return Run{}, err
 	}
 	run := Run{Tool: g.tool, Slow: g.slow, Sizes: in.sizes(g)}
 	inside := 0.0 // seconds within slots, the same in every order, less what leaving short of the far end may save
-	for _, k := range got.Order {
-		it := g.items[k]
+	for _, v := range got.order {
+		it := g.items[v.item]
 		from := len(run.Hits)
-		run.Hits = in.appendHits(run.Hits, it, got.Flipped != nil && got.Flipped[k])
+		run.Hits = in.appendHits(run.Hits, it, v.flipped)
 		for n := from + 1; n < len(run.Hits); n++ {
 			inside += travel.Between(run.Hits[n-1].At, run.Hits[n].At).Seconds()
 		}
@@ -238,8 +233,8 @@ func (in Input) run(ctx context.Context, g group, o tour.Options) (Run, error) {
 		}
 	}
 	run.measure(in)
-	if got.Bound > 0 {
-		run.Bound = floor9(got.Bound + inside)
+	if got.bound > 0 {
+		run.Bound = max(0, floor9(got.bound+inside))
 	}
 	return run, nil
 }

@@ -1,0 +1,62 @@
+package drill
+
+import (
+	"context"
+
+	"example.org/pinstack/drill/tour"
+)
+
+// visited is one item of an order and the end it is entered at.
+type visited struct {
+	item    int
+	flipped bool
+}
+
+// visits is an order of items and the proven lower bound of its travel in
+// seconds; 0 where none was asked for or the items were interleaved.
+type visits struct {
+	order []visited
+	bound float64
+}
+
+// visit orders items from the change position and back to it. Interleaved,
+// the items are dealt in turn into subsets, neighbours into different ones;
+// each subset is a tour of its own that begins where the last one ended.
+func (in Input) visit(ctx context.Context, items []item, o Options) (visits, error) {
+	subsets := min(max(o.Interleave, 1), max(len(items), 1))
+	change := in.Machine.ChangeAt
+	at := change
+	var out visits
+	for s := range subsets {
+		var index []int
+		var ends []tour.Item
+		for i := s; i < len(items); i += subsets {
+			index = append(index, i)
+			ends = append(ends, tour.Item{A: items[i].from, B: items[i].to})
+		}
+		start := at
+		problem := tour.Problem{Items: ends, Start: &start, Metric: tour.MoveTime(in.Machine.Travel())}
+		switch {
+		case subsets == 1:
+			problem.Closed = true
+		case s == subsets-1:
+			problem.End = &change
+		}
+		got, err := tour.Solve(ctx, problem, o.Tour)
+		if err != nil {
+			return visits{}, err
+		}
+		for _, k := range got.Order {
+			v := visited{index[k], got.Flipped != nil && got.Flipped[k]}
+			out.order = append(out.order, v)
+			at = ends[k].B
+			if v.flipped {
+				at = ends[k].A
+			}
+		}
+		if subsets == 1 {
+			out.bound = got.Bound
+		}
+	}
+	return out, nil
+}

@@ -57,13 +57,13 @@ func (p Problem) prepare(w Work, o Options) (item, error) {
 		speeds = []float64{1}
 	}
 	for _, ratio := range speeds {
-		feed, err := p.feed(w, ratio)
+		feed, ran, err := p.feed(w, ratio)
 		if err != nil {
 			return item{}, err
 		}
 		scale := 1.0
 		if ratio != 1 {
-			scale = o.Taylor.Scale(ratio)
+			scale = o.Taylor.Scale(ran)
 		}
 		levels := make([]level, p.Rules.Stack.MaxHeight)
 		for h := range levels {
@@ -74,17 +74,19 @@ func (p Problem) prepare(w Work, o Options) (item, error) {
 	return it, nil
 }
 
-// feed is how a tool runs at a share of the table's speed, chip load
-// unchanged.
-func (p Problem) feed(w Work, ratio float64) (tooling.Feed, error) {
+// feed is how a tool runs at a share of its usual speed, chip load unchanged,
+// and the share that the lower limits of spindle and tool leave of it.
+func (p Problem) feed(w Work, ratio float64) (tooling.Feed, float64, error) {
 	limits := p.Machine.Speeds()
 	feed, err := p.Rules.Feed(w.Tool, p.Panel.Material, limits)
 	if err != nil {
-		return tooling.Feed{}, err
+		return tooling.Feed{}, 0, err
 	}
+	ran := 1.0
 	if ratio != 1 {
 		slow := max(math.Round(float64(feed.Speed*ratio)), math.Ceil(limits.Min), math.Ceil(w.Tool.MinSpeed))
-		feed.Infeed = math.Floor(float64(feed.Infeed*slow)/feed.Speed + 0.5)
+		feed.Infeed = math.Floor(float64(feed.Infeed*slow)/feed.Speed + 1e-6)
+		ran = slow / feed.Speed
 		feed.Speed = slow
 	}
 	down := w.infeed(feed)
@@ -92,12 +94,12 @@ func (p Problem) feed(w Work, ratio float64) (tooling.Feed, error) {
 		down = min(feed.Infeed, feed.Plunge)
 	}
 	if feed.Infeed <= 0 || down <= 0 || feed.Retract <= 0 {
-		return tooling.Feed{}, &tooling.InputError{
+		return tooling.Feed{}, 0, &tooling.InputError{
 			Source: tooling.Source{Path: "rules.feeds", Tool: w.Tool.ID}, Err: tooling.ErrValue,
 			Found: fmt.Sprintf("%g mm/min down, %g up", down, feed.Retract), Expected: "feeds of at least 1 mm/min on this machine",
 		}
 	}
-	return feed, nil
+	return feed, ran, nil
 }
 
 // um rounds a path in mm up to whole micrometres, so that no tool is planned
@@ -130,7 +132,6 @@ func (p Problem) level(it item, feed tooling.Feed, scale float64, height int, o 
 	if err != nil {
 		return refused(RuleLife, words(err))
 	}
-	l.each = price(t, lives)
 	if l.depth.Pecks > 1 {
 		scale *= o.peckLife()
 	}
@@ -144,6 +145,7 @@ func (p Problem) level(it item, feed tooling.Feed, scale float64, height int, o 
 	if l.life < 1 {
 		return refused(RuleLife, fmt.Sprintf("no life left at %.2f mm of depth", l.depth.Stack))
 	}
+	l.each = price(t, l.lives)
 	if w := wander(t, l.depth, o); it.work.Tolerance > 0 && w > tooling.Nanometres(it.work.Tolerance) {
 		return refused(RuleWander, fmt.Sprintf("about %.3f mm of wander under the stack, expected at most the tolerance of %.3f mm",
 			float64(w)/1e6, it.work.Tolerance))

@@ -54,7 +54,8 @@ type Options struct {
 
 	// Taylor trades spindle speed for life: each bit runs at the one of Speeds,
 	// shares of the table's speed up to 1, that serves the objective best at the
-	// prices of the problem. A due time or stock is then met with those speeds.
+	// prices of the problem, and limits of time, stock and places are then met
+	// with those speeds.
 	Taylor tooling.Taylor // the law; only its exponent is used, as the table gives the life at the table's speed
 	Speeds []float64      // 0.1 to 1; empty: the table's speed only
 

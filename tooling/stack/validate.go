@@ -39,8 +39,16 @@ func (p Problem) Validate() error {
 	nested(&v, "rules", p.Rules.Validate())
 	nested(&v, "machine", p.Machine.Validate())
 	v.Count("set_ups", len(p.SetUps), 1, maxSetUps)
+	crib := make(map[string]tooling.Tool)
 	for s, works := range p.SetUps {
-		validateSetUp(&v, fmt.Sprintf("set_ups[%d]", s), works)
+		path := fmt.Sprintf("set_ups[%d]", s)
+		validateSetUp(&v, path, works)
+		for i, w := range works {
+			if t, ok := crib[w.Tool.ID]; ok && t != w.Tool {
+				v.Add(fmt.Sprintf("%s[%d].tool", path, i), tooling.ErrConflict, "another tool named "+strconv.Quote(w.Tool.ID), "the same tool everywhere")
+			}
+			crib[w.Tool.ID] = w.Tool
+		}
 	}
 	return v.Err()
 }

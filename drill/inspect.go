@@ -11,7 +11,9 @@ import (
 // Inspect reports what an operator or the customer should know about holes
 // that can be drilled all the same: walls that overlap, webs of laminate
 // thinner than Rules.Web (residual laminate, IPC-2221 clause 9.2.7 by
-// default), slots shorter than twice their width. All findings are OK.
+// default), slots shorter than twice their width, pins that let a
+// turned stack fit. Only pins of the second set-up without a fitting tooling
+// hole are refused; all other findings are OK.
 //
 // The error is that of choosing bits. Cost O(n log n) for holes that do not
 // crowd.
@@ -23,6 +25,7 @@ func Inspect(in Input) (tooling.Report, error) {
 	var report tooling.Report
 	in.inspectWebs(bits, &report)
 	in.inspectSlots(bits, &report)
+	in.inspectPins(&report)
 	return report, nil
 }
 

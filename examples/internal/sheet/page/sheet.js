@@ -308,8 +308,13 @@ function drawOver() {
   const current = Math.min(k, n - 1), l = track.layers[track.layer[current]], from = track.first[track.layer[current]];
   c.lineCap = c.lineJoin = 'round';
   if (l.hits) {
-    c.strokeStyle = INK; c.globalAlpha = .8; c.lineWidth = 1; c.beginPath();
-    let begun = false, wasIn = false;
+    if (run) { // the whole way of one run, faintly
+      c.strokeStyle = INK; c.globalAlpha = .3; c.lineWidth = .8; c.beginPath();
+      for (let i = 0; i < l.count; i++) { c.lineTo(px(hitX(l.hits, i)), py(hitY(l.hits, i))); if (l.hits.to) c.lineTo(px(endX(l.hits, i)), py(endY(l.hits, i))); }
+      c.stroke();
+    }
+    c.strokeStyle = INK; c.globalAlpha = .85; c.lineWidth = run ? 1.6 : 1; c.beginPath();
+    let begun = false;
     for (let i = from; i < k; i++) {
       const m = track.mark[i], x = px(hitX(l.hits, m)), y = py(hitY(l.hits, m));
       if (begun) c.lineTo(x, y); else { c.moveTo(x, y); begun = true; }

@@ -1,0 +1,277 @@
+package route
+
+import (
+	"context"
+	"math"
+	"math/rand/v2"
+
+	"github.com/paulmach/orb"
+
+	"example.org/pinstack/tooling/machine"
+)
+
+// visit is one path as the order sees it: where it may begin and where it then
+// ends, and which visits must come before it.
+type visit struct {
+	ends  [][2]orb.Point // by entry: start and end, mm; at least one
+	after []int
+}
+
+// exactUpTo is the number of paths up to which the order and the entries are
+// found by dynamic programming over all subsets, which is exact.
+const exactUpTo = 9
+
+// sequence is an order of visits and the entry of each.
+type sequence struct {
+	order []int
+	entry []int // by visit
+	cost  int64 // ns from the change position and back to it
+}
+
+// orderer searches the order of paths that takes the least machine time from
+// the change position through all paths and back, entries chosen jointly.
+type orderer struct {
+	visits []visit
+	travel machine.Travel
+	home   orb.Point
+	before [][]bool // before[a][b]: a must come before b, directly or through others
+}
+
+// solve orders the visits. Up to exactUpTo of them the answer is proven best;
+// beyond that it is a local search: stretches of up to three visits are moved
+// and any stretch is turned round while that shortens the way, the entries are
+// chosen anew for the order by dynamic programming, and kicks restart the
+// descent from a random move. Cost O(2^n n^2 e^2) exact, O(kicks n^2) else, for n visits
+// of e entries.
+//
+// A cancelled context gives its error and the best order so far.
+func (o *orderer) solve(ctx context.Context, kicks int, seed uint64) (sequence, error) {
+	o.close()
+	if len(o.visits) <= exactUpTo {
+		return o.exact(), ctx.Err()
+	}
+	best := o.greedy()
+	o.descend(&best)
+	rng := rand.New(rand.NewPCG(seed, uint64(len(o.visits))))
+	for k := 0; k < kicks*len(o.visits); k++ {
+		if ctx.Err() != nil {
+			return best, ctx.Err()
+		}
+		try := sequence{append([]int{}, best.order...), append([]int{}, best.entry...), best.cost}
+		if !o.kick(&try, rng) {
+			continue
+		}
+		o.descend(&try)
+		if try.cost <= best.cost {
+			best = try
+		}
+	}
+	return best, nil
+}
+
+// close completes the precedences over chains. The visits before i are met in
+// index order, whatever the chains.
+func (o *orderer) close() {
+	n := len(o.visits)
+	o.before = make([][]bool, n)
+	for i := range o.before {
+		o.before[i] = make([]bool, n)
+	}
+	for b, v := range o.visits {
+		for _, a := range v.after {
+			o.before[a][b] = true
+		}
+	}
+	for k := range n {
+		for i := range n {
+			if !o.before[i][k] {
+				continue
+			}
+			for j := range n {
+				if o.before[k][j] {
+					o.before[i][j] = true
+				}
+			}
+		}
+	}
+}
+
+// leg is the cost of going from the end of visit i (entry e) to the start of
+// visit j (entry f); -1 is the change position.
+func (o *orderer) leg(i, e, j, f int) int64 {
+	a, b := o.home, o.home
+	if i >= 0 {
+		a = o.visits[i].ends[e][1]
+	}
+	if j >= 0 {
+		b = o.visits[j].ends[f][0]
+	}
+	return int64(o.travel.Between(a, b))
+}
+
+const unreached = math.MaxInt64 / 4
+
+// exact is dynamic programming over subsets (R. Bellman, Dynamic programming
+// treatment of the travelling salesman problem, J. ACM 9(1), 1962), with the
+// entry of the last visit in the state.
+func (o *orderer) exact() sequence {
+	n := len(o.visits)
+	s := sequence{entry: make([]int, n)}
+	if n == 0 {
+		return s
+	}
+	first := make([]int, n+1) // nodes: all entries of all visits
+	for i, v := range o.visits {
+		first[i+1] = first[i] + len(v.ends)
+	}
+	nodes := first[n]
+	need := make([]uint32, n)
+	for a := range n {
+		for b := range n {
+			if o.before[a][b] {
+				need[b] |= 1 << a
+			}
+		}
+	}
+	cost := make([]int64, nodes<<n)
+	from := make([]int32, nodes<<n)
+	for i := range cost {
+		cost[i] = unreached
+	}
+	for i, v := range o.visits {
+		if need[i] != 0 {
+			continue
+		}
+		for e := range v.ends {
+			at := (1<<i)*nodes + first[i] + e
+			cost[at], from[at] = o.leg(-1, 0, i, e), -1
+		}
+	}
+	for set := 1; set < 1<<n; set++ {
+		for i := range n {
+			for e := range o.visits[i].ends {
+				c := cost[set*nodes+first[i]+e]
+				if c >= unreached {
+					continue
+				}
+				for j := range n {
+					if set&(1<<j) != 0 || need[j]&^uint32(set) != 0 {
+						continue
+					}
+					for f := range o.visits[j].ends {
+						at := (set|1<<j)*nodes + first[j] + f
+						if d := c + o.leg(i, e, j, f); d < cost[at] {
+							cost[at], from[at] = d, int32(first[i]+e)
+						}
+					}
+				}
+			}
+		}
+	}
+	owner := func(node int) int {
+		i := 0
+		for first[i+1] <= node {
+			i++
+		}
+		return i
+	}
+	full := 1<<n - 1
+	s.cost = unreached
+	last := 0
+	for i := range n {
+		for e := range o.visits[i].ends {
+			if d := cost[full*nodes+first[i]+e] + o.leg(i, e, -1, 0); d < s.cost {
+				s.cost, last = d, first[i]+e
+			}
+		}
+	}
+	s.order = make([]int, n)
+	for k, set := n-1, full; k >= 0; k-- {
+		i := owner(last)
+		s.order[k], s.entry[i] = i, last-first[i]
+		last, set = int(from[set*nodes+last]), set&^(1<<i)
+	}
+	return s
+}
+
+// greedy goes to the nearest allowed start each time.
+func (o *orderer) greedy() sequence {
+	n := len(o.visits)
+	s := sequence{order: make([]int, 0, n), entry: make([]int, n)}
+	done := make([]bool, n)
+	waiting := make([]int, n)
+	for a := range n {
+		for b := range n {
+			if o.before[a][b] {
+				waiting[b]++
+			}
+		}
+	}
+	at, e := -1, 0
+	for range n {
+		next, entry, least := -1, 0, int64(unreached)
+		for j := range n {
+			if done[j] || waiting[j] > 0 {
+				continue
+			}
+			for f := range o.visits[j].ends {
+				if c := o.leg(at, e, j, f); c < least {
+					next, entry, least = j, f, c
+				}
+			}
+		}
+		done[next] = true
+		s.order, s.entry[next] = append(s.order, next), entry
+		for b := range n {
+			if o.before[next][b] {
+				waiting[b]--
+			}
+		}
+		at, e = next, entry
+	}
+	s.cost = o.total(&s)
+	return s
+}
+
+func (o *orderer) total(s *sequence) int64 {
+	var sum int64
+	at, e := -1, 0
+	for _, j := range s.order {
+		sum += o.leg(at, e, j, s.entry[j])
+		at, e = j, s.entry[j]
+	}
+	return sum + o.leg(at, e, -1, 0)
+}
+
+// enter chooses the best entries for the order: a shortest path through its
+// layers.
+func (o *orderer) enter(s *sequence) {
+	n := len(s.order)
+	from := make([][]int, n)
+	cost := []int64{0}
+	at := -1
+	for k, j := range s.order {
+		next := make([]int64, len(o.visits[j].ends))
+		from[k] = make([]int, len(next))
+		for f := range next {
+			next[f] = unreached
+			for e, c := range cost {
+				if d := c + o.leg(at, e, j, f); d < next[f] {
+					next[f], from[k][f] = d, e
+				}
+			}
+		}
+		cost, at = next, j
+	}
+	best, least := 0, int64(unreached)
+	for e, c := range cost {
+		if d := c + o.leg(at, e, -1, 0); d < least {
+			best, least = e, d
+		}
+	}
+	for k := n - 1; k >= 0; k-- {
+		s.entry[s.order[k]] = best
+		best = from[k][best]
+	}
+	s.cost = least
+}

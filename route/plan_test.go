@@ -1,0 +1,27 @@
+package route_test
+
+import (
+	"testing"
+
+	"github.com/paulmach/orb"
+
+	"example.org/pinstack/route"
+)
+
+func TestPlanOneBoard(t *testing.T) {
+	in := input(sensor(), panel(120, 100, orb.Point{30, 30}))
+	l := lay(t, in)
+	t.Log(l.Cutter.ID, len(l.Tabs), l.Report)
+	for _, tab := range l.Tabs {
+		t.Log(tab)
+	}
+	p := mounted(t, l, route.Options{})
+	for _, r := range p.Runs {
+		t.Log(r.Tool.ID, r.Cut, r.Travel, r.Path)
+		for _, q := range r.Paths {
+			t.Log(q.Role, q.Board, q.Loop, len(q.Line.Moves), q.Length(), q.LeadIn, q.Overlap, q.Line.Start, q.Line.End())
+		}
+	}
+	t.Log(p.Report)
+	t.Log(text(t, p))
+}

@@ -34,8 +34,14 @@ type Machine struct {
 	Calibrated bool          // times were fitted to the shop's own log
 }
 
-// Travel returns the XY move model of the machine.
-func (m Machine) Travel() Travel { return NewTravel(m.X, m.Y, m.Settle, m.Overlap) }
+// Travel returns the XY move model of the machine. Axes that [Machine.Validate]
+// refuses, such as those of the zero value, move in no time.
+func (m Machine) Travel() Travel {
+	if m.X.Validate() != nil || m.Y.Validate() != nil {
+		return Travel{}
+	}
+	return NewTravel(m.X, m.Y, m.Settle, m.Overlap)
+}
 
 // Speeds returns the spindle's limits.
 func (m Machine) Speeds() tooling.SpeedLimits {

@@ -1,0 +1,11 @@
+// Package browser holds the test of the job sheet in a real browser. It is a
+// module of its own so that the library's users never load its driver. It needs
+// Chromium (Debian: apt-get install chromium) and fails without it:
+//
+//	go test .
+//
+// The page kept as a golden file is always opened. With PINSTACK_SHEETS set to
+// a directory, every page DIR/NAME/sheet.html is opened too and held to
+// DIR/NAME.json; at least one must be there. Screenshots and prints are kept as
+// artefacts (go test -artifacts -outputdir DIR).
+package browser

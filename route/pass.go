@@ -26,6 +26,7 @@ type Pass struct {
 	Operation tooling.Operation `json:"operation"`
 	SetUp     stack.SetUp       `json:"set_up,omitzero"`
 	Runs      []Run             `json:"runs"`
+	DropFrom  float64           `json:"drop_from_mm"`     // waste in cut-outs so long or longer may come loose in one piece
 	Report    tooling.Report    `json:"report,omitempty"` // what is worth telling: what no cutter reaches, slugs that drop
 }
 

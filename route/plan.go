@@ -48,7 +48,7 @@ func Plan(ctx context.Context, l Layout, o Options) ([]Pass, error) {
 	}
 	var passes []Pass
 	for _, stage := range []tooling.Stage{tooling.BeforePlating, tooling.AfterPlating} {
-		pass := Pass{Schema: Schema, Name: Rout, Stage: stage, Operation: tooling.Routing}
+		pass := Pass{Schema: Schema, Name: Rout, Stage: stage, Operation: tooling.Routing, DropFrom: orDefault(o.ClearBelow, defaultClear)}
 		if stage == tooling.BeforePlating {
 			pass.Name = PlatedRout
 		} else {

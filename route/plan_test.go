@@ -25,3 +25,12 @@ func TestPlanOneBoard(t *testing.T) {
 	t.Log(p.Report)
 	t.Log(text(t, p))
 }
+
+func TestCheckOneBoard(t *testing.T) {
+	in := input(sensor(), panel(120, 100, orb.Point{30, 30}))
+	l := lay(t, in)
+	p := mounted(t, l, route.Options{})
+	for _, f := range route.Check(l, p, parse(t, text(t, p))) {
+		t.Log(f.OK, f.Rule, f.Detail, f.Value, f.Limit, f.Places)
+	}
+}

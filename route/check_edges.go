@@ -1,0 +1,188 @@
+package route
+
+import (
+	"math"
+
+	"github.com/paulmach/orb"
+
+	"example.org/pinstack/tooling"
+)
+
+// checkEdges looks at every edge that this pass must cut, place by place. A
+// place can be reached when the cutter, touching it from outside the
+// material, touches nothing deeper: then it must lie on the swept area, unless
+// a tab stands there or a score line runs along it.
+func (c *checker) checkEdges() {
+	longest, unreached := 0.0, 0.0
+	for i := range c.l.loops {
+		o := &c.l.loops[i]
+		if !c.due(o) {
+			continue
+		}
+		want := c.radiusOf(o) - c.deflection()
+		run, at := 0.0, orb.Point{}
+		flush := func() {
+			if run > 0 {
+				longest = max(longest, run)
+				c.report.Refuse("uncut-edge", "", o.kind()+" is left uncut, mm", tooling.Snap(run), 0, at)
+			}
+			run = 0
+		}
+		for k := range o.ps {
+			if o.scored[k] {
+				flush()
+				continue
+			}
+			q := &o.ps[k]
+			n := max(1, int(math.Ceil(q.length/edgeStep)))
+			length := q.length / float64(n)
+			for j := range n {
+				x := q.length * (float64(j) + 0.5) / float64(n)
+				e := q.at(x)
+				out := left(q.headingAt(e))
+				if !o.inner() {
+					out = scale(out, -1)
+				}
+				switch {
+				case c.atTab(e):
+					flush()
+				case !c.reachable(along(e, out, want), want):
+					unreached += length
+					flush()
+				case c.covered(e):
+					flush()
+				default:
+					if run == 0 {
+						at = e
+					}
+					run += length
+				}
+			}
+		}
+		flush()
+	}
+	c.figure("uncut-edge", "longest stretch of edge within reach that is left, mm", longest, 0)
+	if unreached > 0 {
+		c.report.Note("unreachable", "", "edge that the cutters cannot reach, mm in all", tooling.Snap(unreached), 0)
+	}
+}
+
+// kind says what sort of edge a loop is.
+func (l *loop) kind() string {
+	switch {
+	case l.hole:
+		return "the edge of a routed hole"
+	case l.number > 0:
+		return "the edge of a cut-out"
+	}
+	return "the edge of a board"
+}
+
+// due tells whether a loop belongs to the pass.
+func (c *checker) due(o *loop) bool {
+	return (c.pass.Stage == tooling.BeforePlating) == (o.hole && o.plated)
+}
+
+// radiusOf is the radius of the cutter that the plan has for a loop: the
+// largest of its finishing paths, the outlines' where it has none.
+func (c *checker) radiusOf(o *loop) float64 {
+	r := 0.0
+	for i := range c.pass.Runs {
+		for k := range c.pass.Runs[i].Paths {
+			p := &c.pass.Runs[i].Paths[k]
+			if p.Role == Finish && p.Hole == o.hole && p.Loop == o.number && (o.hole || p.Board == o.board) {
+				r = max(r, c.pass.Runs[i].Tool.Diameter/2)
+			}
+		}
+	}
+	if r == 0 {
+		r = c.l.Cutter.Diameter / 2
+	}
+	return r
+}
+
+// reachable tells whether a cutter with its centre at q touches no edge deeper
+// than by the tolerance.
+func (c *checker) reachable(q orb.Point, want float64) bool {
+	_, k, _ := c.solid.near(q, want-onLine)
+	return k < 0
+}
+
+// covered tells whether a place of an edge lies on what the cutters sweep.
+func (c *checker) covered(e orb.Point) bool {
+	for k, s := range c.swept {
+		if _, i, _ := s.near(e, c.radii[k]-c.deflection()+tight); i >= 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// atTab tells whether a place of an edge lies in a tab or beside it, where the
+// round end of a cut leaves its cusp.
+func (c *checker) atTab(e orb.Point) bool {
+	d := c.l.Cutter.Diameter
+	for _, t := range c.l.Tabs {
+		v := sub(e, t.At)
+		y := dot(v, t.Out)
+		x := math.Abs(cross(t.Out, v))
+		if x <= (t.Width+d)/2+onLine && (math.Abs(y) <= onLine || t.Across > 0 && math.Abs(y-t.Across) <= onLine) {
+			return true
+		}
+	}
+	return false
+}
+
+// checkTabs measures the web of every tab: along the line on which the cutter
+// would have cut it, from the tab's middle both ways to the swept area.
+func (c *checker) checkTabs() {
+	if c.pass.Stage == tooling.BeforePlating {
+		return
+	}
+	narrowest := math.Inf(1)
+	for _, t := range c.l.Tabs {
+		want := c.l.Cutter.Diameter/2 - c.deflection()
+		lines := []float64{want}
+		if t.Across > 0 {
+			lines = append(lines, t.Across-want)
+		}
+		web := math.Inf(1)
+		for _, y := range lines {
+			web = min(web, c.web(along(t.At, t.Out, y), left(t.Out), t.Width))
+		}
+		narrowest = min(narrowest, web)
+		switch {
+		case web <= 0:
+			c.report.Refuse("tab-lost", "", "a tab is cut through", 0, t.Width, t.At)
+		case web < t.Width-webSpare || web > t.Width+webSpare:
+			c.report.Refuse("tab-width", "", "a tab's web is not what was asked, mm", tooling.Snap(web), t.Width, t.At)
+		}
+	}
+	if !math.IsInf(narrowest, 1) {
+		c.figure("tab-width", "narrowest web, mm", tooling.Snap(narrowest), 0)
+	}
+}
+
+// web is the length in mm of the unswept stretch round middle along a
+// direction; 0 when middle itself is swept. It steps by the distance from the
+// swept area, which cannot jump over it.
+func (c *checker) web(middle, direction orb.Point, width float64) float64 {
+	const settled = 1e-5
+	reach := width + 2*c.l.Cutter.Diameter
+	sum := 0.0
+	for _, sign := range [2]float64{1, -1} {
+		x := 0.0
+		for x < reach {
+			d := c.outside(along(middle, direction, sign*x), reach)
+			if d < settled {
+				break
+			}
+			x += min(d, reach)
+		}
+		if x == 0 {
+			return 0
+		}
+		sum += min(x, reach)
+	}
+	return sum
+}

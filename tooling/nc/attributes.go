@@ -117,9 +117,12 @@ func (it *interp) attributeTool(k, col int) {
 			it.mark(t, m, col)
 		}
 	}
+	if m := it.facts.Function.Plating; m == plated || m == unplated {
+		it.mark(t, m, col)
+	}
 }
 
-// finishTools gives every tool without its own word the file's.
+// finishTools gives the tools the file's word, which may have come after them.
 func (it *interp) finishTools() {
 	m := it.facts.Function.Plating
 	if m != plated && m != unplated {
@@ -127,11 +130,7 @@ func (it *interp) finishTools() {
 	}
 	for i := range it.facts.Tools {
 		t := &it.facts.Tools[i]
-		if t.Marking != "" && t.Marking != m {
-			it.book.add(Note{Rule: "marking-contradiction", Line: t.Line, Column: 1, Tool: t.Number,
-				Detail: fmt.Sprintf("T%d is called %s in a file called %s", t.Number, t.Marking, m)})
-			continue
-		}
-		t.Marking = m
+		it.line = t.Line
+		it.mark(t, m, 0)
 	}
 }

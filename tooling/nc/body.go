@@ -50,6 +50,9 @@ func (it *interp) block() error {
 	if foreign, col := it.foreign(); foreign {
 		return it.unknown(col, true)
 	}
+	if c := w.lookAlike(); c != 0 {
+		return it.fail(w.col[c-'A'], ErrSyntax, fmt.Sprintf("the letter %c beside coordinates", c), "a word of a drill program, or a digit")
+	}
 	for _, g := range w.g[:w.ng] {
 		if err := it.mode(g); err != nil {
 			return err
@@ -123,6 +126,19 @@ func (w *words) hasG(num int) bool {
 		}
 	}
 	return false
+}
+
+// lookAlike returns a letter that no control uses beside coordinates and that
+// looks like a digit or the sign of a power: a slip of the keyboard.
+func (w *words) lookAlike() byte {
+	if w.seen&xy != 0 {
+		for _, c := range [3]byte{'E', 'L', 'O'} {
+			if w.has(c) {
+				return c
+			}
+		}
+	}
+	return 0
 }
 
 // unknown keeps the whole block as it stands. A block that could move leaves

@@ -49,10 +49,11 @@ const (
 	aCircle
 	aLine
 	anArc
+	aPlunge // tool down and up again without a cut: a hole of the cutter's size
 	aWord
 )
 
-var featureNames = [...]string{"hit", "slot", "circle", "line", "arc", "word"}
+var featureNames = [...]string{"hit", "slot", "circle", "line", "arc", "plunge", "word"}
 
 // feature is one thing a program makes, its ends in a fixed order so that
 // direction does not count.
@@ -71,7 +72,12 @@ type feature struct {
 func features(p *Program, tol float64) ([]feature, error) {
 	var out []feature
 	var path []segment
+	var plunge *feature
 	flush := func() {
+		if plunge != nil && len(path) == 0 {
+			out = append(out, *plunge)
+		}
+		plunge = nil
 		out = appendPath(out, path, tol)
 		path = path[:0]
 	}
@@ -99,9 +105,16 @@ func features(p *Program, tol float64) ([]feature, error) {
 			}
 			f.kind, f.text = aWord, op.Text
 		case OpLine, OpArc:
-			path = append(path, segment{op: op, diameter: f.diameter})
+			if op.Kind == OpArc || op.To != op.From {
+				path = append(path, segment{op: op, diameter: f.diameter})
+			}
 			continue
-		case OpComment, OpCompensation, OpMessage, OpDwell, OpPlunge:
+		case OpPlunge:
+			flush()
+			f.kind = aPlunge
+			plunge = &f
+			continue
+		case OpComment, OpCompensation, OpMessage, OpDwell:
 			continue
 		default:
 			flush()

@@ -60,8 +60,9 @@ type interp struct {
 	lastHit   bool  // the last motion was a hit
 	ops       int
 	patterns  patterns
-	marking   string // TYPE comment in force
-	bodyMark  bool   // the TYPE comment stands in the body
+	marking   string       // TYPE comment in force
+	clashed   map[int]bool // tools marked in two ways
+	bodyMark  bool         // the TYPE comment stands in the body
 	attr      toolAttributes
 	described []described
 }

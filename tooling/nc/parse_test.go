@@ -332,7 +332,7 @@ M30
 		{Number: 1, Diameter: 0.3048, Line: 4, Marking: "plated"},
 		{Number: 2, Diameter: 0.8001, Feed: 2286, Speed: 62_500, Retract: 15_240, HitLimit: 2500, Z: -0.508, HasZ: true, Line: 5, Marking: "plated"},
 		{Number: 3, Diameter: 3.2004, Line: 7, Marking: "unplated"},
-		{Number: 4, Diameter: 0.254, Line: 10, Marking: "plated", Function: "via"},
+		{Number: 4, Diameter: 0.254, Line: 10, Function: "via"}, // marked in two ways, so in none
 	}
 	if diff := cmp.Diff(want, p.Tools); diff != "" {
 		t.Errorf("tools (-want +got):\n%s", diff)

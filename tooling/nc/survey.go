@@ -108,7 +108,7 @@ func look(window []byte, last bool) survey {
 			}
 			continue
 		}
-		skipCoordinates := w.has('R')
+		skipCoordinates := w.has('R') || w.lookAlike() != 0
 		for _, g := range w.g[:w.ng] {
 			switch g.num {
 			case 0, 1, 2, 3:

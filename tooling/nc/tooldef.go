@@ -88,14 +88,19 @@ func (it *interp) selectTool(number, col int) error {
 }
 
 // mark records what is said about a tool's plating. Two words that differ
-// leave it without one, and a note.
+// leave it without one for good, and a note.
 func (it *interp) mark(t *ToolDef, marking string, col int) {
-	if t.Marking == "" {
+	switch {
+	case it.clashed[t.Number]:
+	case t.Marking == "":
 		t.Marking = marking
-		return
-	}
-	if t.Marking != marking {
+	case t.Marking != marking:
 		it.note("marking-contradiction", col, t.Number, fmt.Sprintf("T%d is called %s and %s", t.Number, t.Marking, marking))
+		if it.clashed == nil {
+			it.clashed = make(map[int]bool)
+		}
+		it.clashed[t.Number] = true
+		t.Marking = ""
 	}
 }
 

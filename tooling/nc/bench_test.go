@@ -1,0 +1,153 @@
+package nc_test
+
+import (
+	"bufio"
+	"bytes"
+	"io"
+	"math/rand/v2"
+	"runtime"
+	"slices"
+	"testing"
+
+	"example.org/pinstack/tooling/nc"
+	"github.com/paulmach/orb"
+	"github.com/stretchr/testify/require"
+)
+
+// bigProgram makes a program of n hits by 20 tools, as text and operations.
+func bigProgram(tb testing.TB, n int) ([]byte, []nc.Op, []nc.ToolDef) {
+	tb.Helper()
+	rng := rand.New(rand.NewPCG(7, 7))
+	tools := tableOf(20)
+	in := make([]nc.Op, 0, n+len(tools))
+	for k, tool := range tools {
+		in = append(in, nc.Op{Kind: nc.OpTool, Tool: tool.Number})
+		for i := k; i < n; i += len(tools) {
+			in = append(in, nc.Op{Kind: nc.OpHit, Tool: tool.Number, To: orb.Point{float64(rng.IntN(450_000)) / 1000, float64(rng.IntN(600_000)) / 1000}})
+		}
+	}
+	p, err := nc.Build(slices.Values(in), tools, nc.WriteOptions{Zeros: nc.TrailingZeros})
+	require.NoError(tb, err)
+	var b bytes.Buffer
+	_, err = p.WriteTo(&b)
+	require.NoError(tb, err)
+	return b.Bytes(), in, tools
+}
+
+const manyHits = 1_000_000
+
+// BenchmarkLines is the yardstick: the same bytes split into lines and nothing else.
+func BenchmarkLines(b *testing.B) {
+	src, _, _ := bigProgram(b, manyHits)
+	b.SetBytes(int64(len(src)))
+	b.ReportAllocs()
+	for b.Loop() {
+		sc := bufio.NewScanner(bytes.NewReader(src))
+		n := 0
+		for sc.Scan() {
+			n++
+		}
+		if n < manyHits {
+			b.Fatal(n)
+		}
+	}
+	b.ReportMetric(manyHits*float64(b.N)/b.Elapsed().Seconds(), "hits/s")
+}
+
+func BenchmarkScan(b *testing.B) {
+	src, _, _ := bigProgram(b, manyHits)
+	b.SetBytes(int64(len(src)))
+	b.ReportAllocs()
+	for b.Loop() {
+		n := 0
+		for op, err := range nc.Scan(bytes.NewReader(src), nc.ReadOptions{}) {
+			if err != nil {
+				b.Fatal(err)
+			}
+			if op.Kind == nc.OpHit {
+				n++
+			}
+		}
+		if n != manyHits {
+			b.Fatal(n)
+		}
+	}
+	b.ReportMetric(manyHits*float64(b.N)/b.Elapsed().Seconds(), "hits/s")
+}
+
+func BenchmarkParse(b *testing.B) {
+	src, _, _ := bigProgram(b, manyHits)
+	b.SetBytes(int64(len(src)))
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, err := nc.Parse(src, nc.ReadOptions{}); err != nil {
+			b.Fatal(err)
+		}
+	}
+	b.ReportMetric(manyHits*float64(b.N)/b.Elapsed().Seconds(), "hits/s")
+}
+
+func BenchmarkOps(b *testing.B) {
+	src, _, _ := bigProgram(b, manyHits)
+	p, err := nc.Parse(src, nc.ReadOptions{})
+	require.NoError(b, err)
+	b.ReportAllocs()
+	for b.Loop() {
+		for range p.Ops() {
+		}
+	}
+	b.ReportMetric(manyHits*float64(b.N)/b.Elapsed().Seconds(), "hits/s")
+}
+
+func BenchmarkWrite(b *testing.B) {
+	src, in, tools := bigProgram(b, manyHits)
+	b.SetBytes(int64(len(src)))
+	b.ReportAllocs()
+	for b.Loop() {
+		p, err := nc.Build(slices.Values(in), tools, nc.WriteOptions{})
+		if err != nil {
+			b.Fatal(err)
+		}
+		if _, err := p.WriteTo(io.Discard); err != nil {
+			b.Fatal(err)
+		}
+	}
+	b.ReportMetric(manyHits*float64(b.N)/b.Elapsed().Seconds(), "hits/s")
+}
+
+func BenchmarkCompare(b *testing.B) {
+	src, _, _ := bigProgram(b, 20_000)
+	p, err := nc.Parse(src, nc.ReadOptions{})
+	require.NoError(b, err)
+	b.ReportAllocs()
+	for b.Loop() {
+		if notes, err := nc.Compare(p, p, 0.001); err != nil || len(notes) > 0 {
+			b.Fatal(notes, err)
+		}
+	}
+}
+
+// TestScanMemoryIsFlat streams growing programs: what is allocated in all must
+// not grow with the hits.
+func TestScanMemoryIsFlat(t *testing.T) {
+	allocated := func(n int) uint64 {
+		src, _, _ := bigProgram(t, n)
+		var before, after runtime.MemStats
+		runtime.ReadMemStats(&before)
+		hits := 0
+		for op, err := range nc.Scan(bytes.NewReader(src), nc.ReadOptions{}) {
+			require.NoError(t, err)
+			if op.Kind == nc.OpHit {
+				hits++
+			}
+		}
+		runtime.ReadMemStats(&after)
+		require.Equal(t, n, hits)
+		return after.TotalAlloc - before.TotalAlloc
+	}
+	small, large := allocated(200_000), allocated(2_000_000)
+	t.Logf("%d bytes for 200,000 hits, %d for 2,000,000", small, large)
+	if large > small+64<<10 {
+		t.Errorf("%d bytes for 200,000 hits, %d for 2,000,000: reading must not keep hits", small, large)
+	}
+}

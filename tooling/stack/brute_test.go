@@ -78,9 +78,9 @@ func agree(t *testing.T, seed uint64, p stack.Problem, o stack.Options) (feasibl
 }
 
 func TestSolveIsAsGoodAsTryingEverything(t *testing.T) {
-	rounds := uint64(400)
+	rounds := uint64(250)
 	if testing.Short() {
-		rounds = 100
+		rounds = 60
 	}
 	feasible, tiered := 0, 0
 	for seed := range rounds {

@@ -109,8 +109,11 @@ func (s *shop) heightAllowed(h int) bool {
 	return s.options.Height == 0 || h == min(s.options.Height, s.problem.Lot)
 }
 
-// keep drops the edges that others of the same choice rule out.
+// keep drops the edges of one choice that others of it rule out.
 func (s *shop) keep(edges []edge) []edge {
+	if len(edges) < 2 {
+		return edges
+	}
 	labels := make([]label, len(edges))
 	for i, e := range edges {
 		labels[i] = label{edge: e}
@@ -133,6 +136,12 @@ func better(a, b label) int {
 // order of better: the first where nothing is shared, else those that no
 // other beats in all of cost, time and shared tools.
 func (s *shop) prune(labels []label) []label {
+	if len(labels) < 2 {
+		return labels
+	}
+	if !s.options.coupled() {
+		return firsts(labels)
+	}
 	slices.SortStableFunc(labels, better)
 	var out []label
 	for _, l := range labels {
@@ -143,16 +152,33 @@ func (s *shop) prune(labels []label) []label {
 	return out
 }
 
+// firsts is prune where nothing is shared: the best label, and the best that
+// differs from the plan to be avoided.
+func firsts(labels []label) []label {
+	at := [2]int{-1, -1}
+	for i := range labels {
+		side := 0
+		if labels[i].differs {
+			side = 1
+		}
+		if at[side] < 0 || better(labels[i], labels[at[side]]) < 0 {
+			at[side] = i
+		}
+	}
+	var out []label
+	for _, i := range at {
+		if i >= 0 {
+			out = append(out, labels[i])
+		}
+	}
+	slices.SortStableFunc(out, better)
+	return out
+}
+
 // beats tells whether k, which is not worse in the order of better, makes l
 // superfluous.
 func (s *shop) beats(k, l label) bool {
-	if k.differs != l.differs {
-		return false
-	}
-	if !s.options.coupled() {
-		return true
-	}
-	if k.ns > l.ns || k.cost > l.cost {
+	if k.differs != l.differs || k.ns > l.ns || k.cost > l.cost {
 		return false
 	}
 	for t := range k.use {
@@ -176,7 +202,10 @@ type search struct {
 func (s search) run(ctx context.Context) ([]label, error) {
 	front := []label{{edge: edge{use: make([]int64, len(s.shared))}}}
 	for k := range s.benches {
-		var err error
+		err := ctx.Err()
+		if err != nil {
+			return nil, err
+		}
 		if front, err = s.through(ctx, k, front); err != nil {
 			return nil, err
 		}
@@ -194,7 +223,7 @@ func (s search) through(ctx context.Context, k int, front []label) ([]label, err
 	b := &s.benches[k]
 	n := len(b.groups)
 	if n == 0 || b.tiers == 1 {
-		return s.prune(s.extend(nil, front, s.edges(k, 0, n, s.allowed))), nil
+		return s.prune(s.extend(nil, front, s.few(s.edges(k, 0, n, s.allowed)))), nil
 	}
 	layers := b.tiers
 	if b.tiers >= n {
@@ -206,7 +235,7 @@ func (s search) through(ctx context.Context, k int, front []label) ([]label, err
 			return nil, err
 		}
 		for to := from + 1; to <= n; to++ {
-			table[from*(n+1)+to] = s.edges(k, from, to, s.allowed)
+			table[from*(n+1)+to] = s.few(s.edges(k, from, to, s.allowed))
 		}
 	}
 	done, before := []label(nil), make([][]label, n+1)
@@ -230,6 +259,31 @@ func (s search) through(ctx context.Context, k int, front []label) ([]label, err
 		before = at
 	}
 	return s.prune(done), nil
+}
+
+// few keeps only the best edge of a tier, and the best that differs from the
+// plan to be avoided, where nothing is shared: no other can be in the result.
+func (s search) few(edges []edge) []edge {
+	if s.options.coupled() {
+		return edges
+	}
+	best, other := -1, -1
+	for i, e := range edges {
+		at := &best
+		if s.avoid[s.choice(e.span)] {
+			at = &other
+		}
+		if *at < 0 || better(label{edge: e}, label{edge: edges[*at]}) < 0 {
+			*at = i
+		}
+	}
+	var out []edge
+	for _, i := range []int{best, other} {
+		if i >= 0 {
+			out = append(out, edges[i])
+		}
+	}
+	return out
 }
 
 // extend appends every label with every edge that the limits allow.

@@ -47,7 +47,7 @@ func Solve(ctx context.Context, p Problem, o Options) (Result, error) {
 	}
 	best := front[0]
 	spans := best.spans()
-	out := Result{}
+	out := Result{Refused: []Refusal{}, Sensitivity: []Sensitivity{}}
 	out.SetUps, out.Cost = s.plan(spans)
 	for k, p := range spans {
 		points, refused := s.curve(k+1, p)

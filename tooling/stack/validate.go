@@ -27,8 +27,8 @@ const (
 
 // Validate returns nil or [tooling.InputErrors] with a path for each fault,
 // such as "set_ups[0][3].hits"; the faults of rules and machine are listed
-// under "rules" and "machine". Of the panel only thickness and material are
-// looked at.
+// under "rules" and "machine". Of the panel only thickness and laminate
+// are looked at.
 func (p Problem) Validate() error {
 	var v tooling.Validation
 	v.Count("lot", p.Lot, 1, maxLot)
@@ -36,6 +36,8 @@ func (p Problem) Validate() error {
 	if p.Panel.Material == "" {
 		v.Add("panel.material", tooling.ErrMissing, "nothing", "a material's name")
 	}
+	v.Within("panel.copper_um", p.Panel.Copper, 0, 1000, "um")
+	v.Count("panel.layers", p.Panel.Layers, 0, 100)
 	nested(&v, "rules", p.Rules.Validate())
 	nested(&v, "machine", p.Machine.Validate())
 	v.Count("set_ups", len(p.SetUps), 1, maxSetUps)

@@ -96,6 +96,22 @@ func trips(hits []Hit, travel machine.Travel, change orb.Point) []int64 {
 	return out
 }
 
+// meanTrip is the mean in seconds of the trips that can be made; 0 where there
+// is none.
+func meanTrip(trips []int64) float64 {
+	var sum, count int64
+	for _, t := range trips[min(1, len(trips)):] {
+		if t < never {
+			sum += t
+			count++
+		}
+	}
+	if count == 0 {
+		return 0
+	}
+	return float64(max(0, sum/count)) / 1e9
+}
+
 func absolute(n int64) int64 {
 	if n < 0 {
 		return -n

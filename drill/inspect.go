@@ -34,7 +34,7 @@ func (in Input) inspectWebs(bits []tooling.Tool, report *tooling.Report) {
 	order := make([]int, 0, len(in.Holes))
 	radius := make([]float64, len(in.Holes))
 	left := make([]float64, len(in.Holes))
-	widest := 0.0
+	reach, widest := 0.0, 0.0 // mm from an end to the far wall, and the largest radius
 	for i, h := range in.Holes {
 		order = append(order, i)
 		radius[i] = bits[i].Diameter / 2
@@ -42,12 +42,13 @@ func (in Input) inspectWebs(bits []tooling.Tool, report *tooling.Report) {
 			radius[i] = in.Rules.Allowance.Target(h.Size) / 2
 		}
 		left[i] = min(h.At[0], h.To[0])
-		widest = max(widest, 2*radius[i]+math.Abs(h.At[0]-h.To[0]))
+		reach = max(reach, radius[i]+math.Abs(h.At[0]-h.To[0]))
+		widest = max(widest, radius[i])
 	}
 	sort.SliceStable(order, func(a, b int) bool { return left[order[a]] < left[order[b]] })
 	for n, i := range order {
 		for _, j := range order[n+1:] {
-			if left[j]-left[i] > widest+in.Rules.Web {
+			if left[j]-left[i] > reach+widest+in.Rules.Web {
 				break
 			}
 			a, b := in.Holes[i], in.Holes[j]

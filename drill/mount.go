@@ -16,13 +16,15 @@ import (
 // through all passes of the set-up, so that one magazine holds them.
 //
 // The pass itself is not changed. Errors wrap [ErrSetUp]: a set-up that does
-// not know a run, too few bits, more tools than the machine has places.
+// not know a run or has another tool for it, too few bits, more tools than the
+// machine has places.
 func (p Pass) Mount(s stack.SetUp, m machine.Machine) (Pass, error) {
 	if s.Height < 1 {
 		return Pass{}, fmt.Errorf("%w: height %d", ErrSetUp, s.Height)
 	}
 	out := p
 	out.SetUp = s
+	out.SetUp.Tools = slices.Clone(s.Tools)
 	out.Runs = slices.Clone(p.Runs)
 	for i := range out.Runs {
 		if err := out.Runs[i].mount(p.Name, s, m); err != nil {
@@ -36,6 +38,9 @@ func (r *Run) mount(pass string, s stack.SetUp, m machine.Machine) error {
 	share, ok := s.Share(pass, r.Number)
 	if !ok {
 		return fmt.Errorf("%w: set-up %d has no share for pass %s run %d", ErrSetUp, s.Number, pass, r.Number)
+	}
+	if share.Tool != r.Tool {
+		return fmt.Errorf("%w: set-up %d has tool %s for pass %s run %d, which is planned with %s", ErrSetUp, s.Number, share.Tool.ID, pass, r.Number, r.Tool.ID)
 	}
 	place := s.FirstPlace(pass, r.Number)
 	r.Feed, r.Depth, r.Life = share.Feed, share.Depth, share.Life
@@ -61,9 +66,12 @@ func (r *Run) mount(pass string, s stack.SetUp, m machine.Machine) error {
 	return nil
 }
 
+// slowShare is the share of the infeed at which short slots are made.
+const slowShare = 0.5
+
 // halved is the feed of short slots: half the infeed at the same speed.
 func halved(f tooling.Feed) tooling.Feed {
-	f.Infeed = max(1, math.Floor(f.Infeed/2))
+	f.Infeed = max(1, math.Floor(f.Infeed*slowShare))
 	f.ChipLoad = tooling.Snap(f.Infeed / f.Speed)
 	return f
 }

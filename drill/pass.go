@@ -52,6 +52,7 @@ type Run struct {
 	Path   float64       `json:"travel_mm"`      // from the change position and back to it
 	Travel float64       `json:"travel_seconds"` // as planned, settle included
 	Settle float64       `json:"settle_seconds"` // the part of Travel no order can change
+	Trip   float64       `json:"trip_seconds"`   // what one more change on the way adds, on average over the places where the run may be cut
 	Bound  float64       `json:"bound_seconds"`  // proven lower bound of Travel; 0: not asked for
 	Feed   tooling.Feed  `json:"feed,omitzero"`  // from Mount
 	Depth  tooling.Depth `json:"depth,omitzero"` // from Mount

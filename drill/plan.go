@@ -11,6 +11,7 @@ import (
 
 	"example.org/pinstack/drill/tour"
 	"example.org/pinstack/tooling"
+	"example.org/pinstack/tooling/machine"
 )
 
 // Options steer [Plan]. The zero value is the default.
@@ -216,25 +217,25 @@ func (in Input) run(ctx context.Context, g group, o Options) (Run, error) {
 		return Run{}, err
 	}
 	run := Run{Tool: g.tool, Slow: g.slow, Sizes: in.sizes(g)}
-	inside := 0.0 // seconds within slots, the same in every order, less what leaving short of the far end may save
+	inside := int64(0) // ns within slots, the same in every order, less what leaving short of the far end may save
 	for _, v := range got.order {
 		it := g.items[v.item]
 		from := len(run.Hits)
 		run.Hits = in.appendHits(run.Hits, it, v.flipped)
 		for n := from + 1; n < len(run.Hits); n++ {
-			inside += travel.Between(run.Hits[n-1].At, run.Hits[n].At).Seconds()
+			inside += int64(travel.Between(run.Hits[n-1].At, run.Hits[n].At))
 		}
 		if it.slot {
 			far := it.to
 			if run.Hits[from].At == it.to {
 				far = it.from
 			}
-			inside -= travel.Between(run.Hits[len(run.Hits)-1].At, far).Seconds()
+			inside -= saving(travel, run.Hits[len(run.Hits)-1].At, far)
 		}
 	}
 	run.measure(in)
 	if got.bound > 0 {
-		run.Bound = max(0, floor9(got.bound+inside))
+		run.Bound = max(0, floor9(got.bound+float64(inside)/1e9))
 	}
 	return run, nil
 }
@@ -260,6 +261,15 @@ func (r *Run) measure(in Input) {
 	leg(in.Machine.ChangeAt)
 	r.Travel, r.Settle = float64(total)/1e9, float64(settle)/1e9
 	r.Path = onGrid(path)
+	r.Trip = meanTrip(trips(r.Hits, travel, in.Machine.ChangeAt))
+}
+
+// saving is the most in ns that a move may gain by starting at the last hit of
+// a slot instead of its far end. Moves keep the triangle inequality, settled
+// moves less their overlap need not: the bare move bounds it, or the whole one
+// where the next item begins at the very place; rounding adds 2 ns.
+func saving(travel machine.Travel, last, far orb.Point) int64 {
+	return int64(max(travel.Move(last, far), travel.Between(last, far))) + 2
 }
 
 // floor9 rounds a bound down to whole nanoseconds, so that it stays a bound.

@@ -1,6 +1,7 @@
 package drill
 
 import (
+	"slices"
 	"time"
 
 	"example.org/pinstack/tooling/stack"
@@ -13,7 +14,28 @@ func (p Pass) Work() []stack.Work {
 	for i, r := range p.Runs {
 		out[i] = stack.Work{
 			Pass: p.Name, Stage: p.Stage, Operation: p.Operation, Tool: r.Tool, Place: r.Number,
-			Hits: len(r.Hits), Travel: time.Duration(r.Travel*1e9 + 0.5), Changes: 1,
+			Hits: len(r.Hits), Pieces: r.pieces(), Travel: time.Duration(r.Travel*1e9 + 0.5), Changes: 1, Trip: time.Duration(r.Trip*1e9 + 0.5),
+		}
+		if r.Slow {
+			out[i].Infeed = slowShare
+		}
+	}
+	return out
+}
+
+// pieces is the hits of each slot and of each hole in the order of the run;
+// nil where the run has no slots and may be cut anywhere.
+func (r Run) pieces() []float64 {
+	if !slices.ContainsFunc(r.Hits, func(h Hit) bool { return h.Kind == Nibbled }) {
+		return nil
+	}
+	var out []float64
+	n := 0.0
+	for _, h := range r.Hits {
+		n++
+		if h.Kind != Nibbled {
+			out = append(out, n)
+			n = 0
 		}
 	}
 	return out

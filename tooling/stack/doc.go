@@ -1,3 +1,61 @@
-// Package stack plans a lot: how high a stack to pin in each set-up, in how
-// many loads, with how many tools, and what it costs.
+// Package stack plans a lot: how high a stack to pin in each set-up, at how
+// many spindles, in how many loads, with how many tools, and what it costs.
+//
+// # The model
+//
+// A set-up is one pinning of the lot. Its passes say what one load asks of
+// each tool at any height ([Work]); the order of the hits does not depend on
+// the height. With n panels in a stack
+//
+//	stacks = ceil(lot / n), at most one of them short and made up with fillers
+//	loads  = ceil(stacks / spindles), all full but the last; spindles without
+//	         a stack are parked and wear no tools
+//	load   = travel + changes + hits x stroke(n) + plunges x (down + up)(n) + rout
+//	time   = loads x (load + loading) + changes in mid load of tools carried on
+//
+// where every motion is timed by the clock of package machine. Tools follow
+// from the life at the depth n t, in whole ones, by [Policy] and [Mode]. Then
+//
+//	cost = time x rate
+//	     + tools x (price + k repoints) x life / (sum of the k + 1 lives)
+//	     + stacks x (entry + backup + pinning labour) + set-up labour
+//
+// A stack is refused with its rule in words where a flute, depth ratio,
+// backup, life table, magazine, stock or position tolerance does not allow it.
+//
+// # Exactness
+//
+// [Solve] is exact for the ordered work given. It looks at every height of
+// every set-up, every count of spindles in use that leaves the loads as few,
+// every policy of the mode and, where [Options.Tiers] asks for them, every cut
+// of the sorted diameters of a set-up's drilling into tiers: stacks of their
+// own height, pinned on their own; routing joins the last. Set-ups and tiers
+// add, so that is a shortest path over the cuts. A due time or a limited stock
+// couples them; then a front of plans is kept at every cut that neither cost,
+// time nor stock rules out. The tests hold it against trying everything, with
+// costs worked out anew.
+//
+// Money is counted in billionths and time in nanoseconds, both as integers, so
+// that equal plans are found equal on every processor. Of equal plans the
+// faster wins (the cheaper where time is the objective), then fewer set-ups,
+// then the lower height.
+//
+// # Limits
+//
+// Short stacks run with the program of full ones. A bit left over in one place
+// is not used up in another. In split mode cost(k lots) <= k cost(lot) where
+// the lot fills its loads; a tool carried on may cost one change more at each
+// end of a lot. Where Speeds are chosen on a tool-life curve that is by price,
+// before magazine, stock and due time are looked at. Wander and the life of
+// pecked holes are assumptions: see [Options].
+//
+// # Use
+//
+//	r, err := stack.Solve(ctx, stack.Problem{Lot: 240, Panel: panel, Rules: rules,
+//		Machine: m, SetUps: [][]stack.Work{plated.Work(), unplated.Work()}}, stack.Options{})
+//	for _, s := range r.SetUps {
+//		fmt.Println(s.Number, s.Height, s.Loads, s.Cost.Total)
+//	}
+//
+// Values are plain data; Solve may be called from several goroutines.
 package stack

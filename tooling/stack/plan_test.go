@@ -401,3 +401,23 @@ func TestSecondsAreExact(t *testing.T) {
 		assert.Error(t, json.Unmarshal([]byte(bad), &p), bad)
 	}
 }
+
+func TestSlowStrokesAndPlainCuts(t *testing.T) {
+	p := greenhouse(t)
+	whole, err := stack.Solve(context.Background(), p, stack.Options{Height: 2})
+	require.NoError(t, err)
+	p.SetUps[0][1].Infeed = 0.5 // short slots: down at half the infeed, up as fast as ever
+	p.SetUps[1][1].Fixed = 0    // 5200 mm as one straight line at the cutter's feed
+	slow, err := stack.Solve(context.Background(), p, stack.Options{Height: 2})
+	require.NoError(t, err)
+	x := slow.SetUps[0].Tools[1]
+	assert.Equal(t, whole.SetUps[0].Tools[1].Feed, x.Feed, "the share shows the table's feed")
+	m := p.Machine
+	half := x.Feed.Infeed / 2
+	want := 600 * (m.StrokeTime(x.Depth.Travel(), half, x.Feed.Retract, 1) - m.StrokeTime(x.Depth.Travel(), x.Feed.Infeed, x.Feed.Retract, 1))
+	assert.Equal(t, want, slow.SetUps[0].LoadTime-whole.SetUps[0].LoadTime)
+
+	cutter := slow.SetUps[1].Tools[1]
+	line := slow.SetUps[1].Times.Rout - (whole.SetUps[1].Times.Rout - 320*time.Second)
+	assert.InDelta(t, 5200/(cutter.Feed.Infeed/60), line.Seconds(), 0.1, "5200 mm at the feed, and one ramp")
+}

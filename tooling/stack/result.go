@@ -137,9 +137,10 @@ type Limit struct {
 
 // Trade is one plan on the front of cost against time.
 type Trade struct {
-	Heights []int         `json:"heights"` // by set-up
-	Cost    float64       `json:"cost"`
-	Time    time.Duration `json:"-"` // JSON "seconds"
+	Heights  []int         `json:"heights"`  // by set-up
+	Policies []Policy      `json:"policies"` // by set-up
+	Cost     float64       `json:"cost"`
+	Time     time.Duration `json:"-"` // JSON "seconds"
 }
 
 // Sensitivity says what hangs on the life table.

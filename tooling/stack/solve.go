@@ -142,7 +142,8 @@ func (s *shop) trades(front []label) []Trade {
 		}
 		t := Trade{Cost: money(l.cost), Time: time.Duration(l.ns)}
 		for _, p := range l.spans() {
-			t.Heights = append(t.Heights, s.layouts[p.layout].height)
+			l := s.layouts[p.layout]
+			t.Heights, t.Policies = append(t.Heights, l.height), append(t.Policies, l.policy)
 		}
 		out = append(out, t)
 	}

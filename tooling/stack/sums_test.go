@@ -35,7 +35,7 @@ func solvable(t *testing.T, stream uint64, rounds int, options func(draw) stack.
 }
 
 func anyOptions(d draw) stack.Options {
-	o := stack.Options{Tiers: d.IntN(4)}
+	o := stack.Options{Tiers: d.IntN(4), Front: d.IntN(4) == 0}
 	if d.IntN(2) == 0 {
 		o.Mode = stack.Spares
 	}

@@ -17,11 +17,13 @@ import (
 // at; [tooling.Report.Err] tells whether the program may be written.
 //
 // Rules: hole-missing, hole-doubled, hole-moved, hit-unknown, wrong-stage,
-// wrong-bit, slot-gap, pilot-late, speed-missing, feed-missing, speed-limit,
-// feed-limit, depth-missing, depth-limit, depth-differs, tool-unknown, life,
-// keep-out, travel-over, off-panel, motion-word, rout-move, end-missing.
+// wrong-bit, slot-gap, pilot-missing, pilot-late, hit-count, speed-missing,
+// feed-missing, speed-limit, feed-limit, depth-missing, depth-limit,
+// depth-differs, tool-unknown, life, keep-out, travel-over, off-panel,
+// motion-word, rout-move, end-missing.
 //
-// Check knows the program, not the machine. Cost O(hits + holes).
+// Check knows the program, not the machine. Cost O(hits + holes) for a program
+// that fits, O(hits x holes) for one that does not.
 func Check(in Input, p Pass, written *nc.Program) tooling.Report {
 	c := checker{in: in, pass: p}
 	if !p.Mounted() {
@@ -62,8 +64,13 @@ type writtenHit struct {
 	diameter float64
 }
 
-// tolerance is half the last written digit and the half micrometre by which
-// planned hits are snapped, in mm, and a little for the arithmetic.
+// coarsest is the tolerance in mm above which a hit counts as moved however
+// coarse the writing: half of 0.001 inch.
+const coarsest = 0.0127
+
+// tolerance is what writing may move a hit, in mm: on each axis half the last
+// written digit and the half micrometre by which planned hits are snapped, and
+// a little for the arithmetic.
 func tolerance(p *nc.Program) float64 {
 	unit := 1.0
 	if p.Units == nc.Inches {
@@ -71,9 +78,34 @@ func tolerance(p *nc.Program) float64 {
 	}
 	dec := p.Digits.Dec
 	if dec == 0 {
-		dec = 3
+		dec = decimals(p)
 	}
-	return 0.5*unit*math.Pow10(-dec) + 0.00051
+	return min(coarsest, math.Sqrt2*(0.5*unit*math.Pow10(-dec)+0.00051))
+}
+
+// decimals is the most digits after a point in the coordinates of a program
+// written with decimal points.
+func decimals(p *nc.Program) int {
+	most := 0
+	for n := 1; n <= p.Lines(); n++ {
+		text := p.Text(n)
+		if len(text) == 0 || text[0] != 'X' && text[0] != 'Y' {
+			continue
+		}
+		after, counting := 0, false
+		for _, b := range text {
+			switch {
+			case b == '.':
+				after, counting = 0, true
+			case b >= '0' && b <= '9' && counting:
+				after++
+				most = max(most, after)
+			default:
+				counting = false
+			}
+		}
+	}
+	return most
 }
 
 // read collects the hits and refuses what a drill program must not hold.
@@ -124,7 +156,9 @@ func (c *checker) summarise() {
 		{"wrong-stage", "no hole of the other stage is hit"},
 		{"wrong-bit", "every hole gets the bit of its size"},
 		{"slot-gap", "slots are nibbled from end to end"},
+		{"pilot-missing", "every pilot is there"},
 		{"pilot-late", "pilots come first"},
+		{"hit-count", "every bit makes as many hits as planned"},
 		{"speed-missing", "every tool has a speed"},
 		{"feed-missing", "every tool has an infeed"},
 		{"speed-limit", "speeds lie within machine and tool"},

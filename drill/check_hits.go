@@ -25,16 +25,17 @@ type visit struct {
 func (c *checker) checkHits() {
 	index := c.index()
 	visits := make([][]visit, len(c.in.Holes))
+	pilots := c.newPilots()
 	var stray []int
 	for n, h := range c.hits {
-		i := c.match(index, visits, h)
-		if i < 0 {
+		v := visit{n, h.diameter, h.at}
+		if i := c.match(index, visits, h); i >= 0 {
+			visits[i] = append(visits[i], v)
+		} else if !pilots.take(v) {
 			stray = append(stray, n)
-			continue
 		}
-		visits[i] = append(visits[i], visit{n, h.diameter, h.at})
 	}
-	missing := c.checkVisits(visits)
+	missing := c.checkVisits(visits, pilots)
 	c.checkStray(stray, missing)
 }
 
@@ -84,7 +85,7 @@ func (c *checker) match(index map[[2]int32][]int32, visits [][]visit, h writtenH
 
 // checkVisits judges each hole by its visits and returns those without a
 // finishing stroke.
-func (c *checker) checkVisits(visits [][]visit) (missing []int) {
+func (c *checker) checkVisits(visits [][]visit, pilots *pilots) (missing []int) {
 	for i, h := range c.in.Holes {
 		bit := c.bits[i]
 		name := fmt.Sprintf("%.3f mm", bit.Diameter)
@@ -106,8 +107,12 @@ func (c *checker) checkVisits(visits [][]visit) (missing []int) {
 				finish = append(finish, v)
 				continue
 			}
-			c.checkPilot(i, v, visits[i])
+			if !pilots.round(i, v) {
+				c.report.Refuse("wrong-bit", fmt.Sprintf("%.3f/%.3f mm", v.diameter, bit.Diameter),
+					"a hole is hit by a bit that is not its own", v.diameter, bit.Diameter, v.at)
+			}
 		}
+		pilots.check(i, finish)
 		switch {
 		case len(finish) == 0:
 			missing = append(missing, i)
@@ -125,24 +130,6 @@ func words(s tooling.Stage) string {
 		return "before plating"
 	}
 	return "after plating"
-}
-
-// checkPilot accepts a smaller bit that comes before the finishing one where
-// the rules ask for a pilot; anything else is the wrong bit.
-func (c *checker) checkPilot(i int, v visit, all []visit) {
-	h, bit := c.in.Holes[i], c.bits[i]
-	wanted := h.IsSlot() && h.Length() < bit.Diameter || !h.IsSlot() && c.in.Rules.PilotFrom > 0 && bit.Diameter >= c.in.Rules.PilotFrom
-	if !wanted || v.diameter >= bit.Diameter {
-		c.report.Refuse("wrong-bit", fmt.Sprintf("%.3f/%.3f mm", v.diameter, bit.Diameter),
-			"a hole is hit by a bit that is not its own", v.diameter, bit.Diameter, v.at)
-		return
-	}
-	for _, o := range all {
-		if o.order < v.order && o.diameter == bit.Diameter {
-			c.report.Refuse("pilot-late", fmt.Sprintf("%.3f mm", bit.Diameter), "a pilot comes after the finishing hit", 0, 0, v.at)
-			return
-		}
-	}
 }
 
 // checkSlot wants hits from end to end with no gap wider than the bump limit
@@ -191,7 +178,7 @@ func (c *checker) checkStray(stray, missing []int) {
 			c.report.Refuse("hole-moved", name, "a hit lies beside its hole", gap, c.tolerance, h.at)
 		case c.nearSlot(h):
 			c.report.Refuse("hole-moved", name, "a hit lies beside its slot", 0, c.tolerance, h.at)
-		case !c.slotPilot(h):
+		default:
 			c.report.Refuse("hit-unknown", name, "a hit where the plan has no hole", 0, 0, h.at)
 		}
 	}
@@ -207,21 +194,6 @@ func (c *checker) nearSlot(h writtenHit) bool {
 	for i, hole := range c.in.Holes {
 		if hole.IsSlot() && tooling.Nanometres(c.bits[i].Diameter) == tooling.Nanometres(h.diameter) &&
 			toSegment(h.at, hole.At, hole.To) < hole.Size.Diameter/2 {
-			return true
-		}
-	}
-	return false
-}
-
-// slotPilot tells whether a hit is the pilot of a short slot: beyond the
-// centre line, on the slot's axis, and wholly within the slot.
-func (c *checker) slotPilot(h writtenHit) bool {
-	for i, hole := range c.in.Holes {
-		d := c.bits[i].Diameter
-		if !hole.IsSlot() || hole.Length() >= d || h.diameter >= d {
-			continue
-		}
-		if toSegment(h.at, hole.At, hole.To) <= (d-h.diameter)/2+2*c.tolerance {
 			return true
 		}
 	}

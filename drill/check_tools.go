@@ -2,6 +2,8 @@ package drill
 
 import (
 	"fmt"
+	"maps"
+	"slices"
 
 	"example.org/pinstack/tooling"
 	"example.org/pinstack/tooling/nc"
@@ -17,7 +19,7 @@ func (c *checker) checkTools(written *nc.Program) {
 		if used[t.Number] == 0 {
 			continue
 		}
-		r, bit, ok := c.planned(t.Number)
+		r, ok := c.planned(t.Number)
 		if !ok {
 			c.report.Refuse("tool-unknown", tool(t.Number), "a tool that the plan does not have", 0, 0)
 			continue
@@ -27,13 +29,20 @@ func (c *checker) checkTools(written *nc.Program) {
 		}
 		c.checkFeed(t, r)
 		c.checkDepth(t, r)
-		if n := used[t.Number]; n > bit.Hits || float64(n) > r.Life {
-			c.report.Refuse("life", tool(t.Number), "a bit makes more hits than planned or than it lasts", float64(n), min(float64(bit.Hits), r.Life))
+		if n := used[t.Number]; float64(n) > r.Life {
+			c.report.Refuse("life", tool(t.Number), "a bit makes more hits than it lasts", float64(n), r.Life)
 		}
 	}
-	for number := range used {
+	for _, number := range slices.Sorted(maps.Keys(used)) {
 		if _, ok := definition(written, number); !ok {
 			c.report.Refuse("tool-unknown", tool(number), "a tool without a line in the table", 0, 0)
+		}
+	}
+	for _, r := range c.pass.Runs {
+		for _, b := range r.Bits {
+			if n := used[b.Place]; n != b.Hits {
+				c.report.Refuse("hit-count", tool(b.Place), "a bit makes other hits than planned", float64(n), float64(b.Hits))
+			}
 		}
 	}
 }
@@ -47,15 +56,16 @@ func definition(p *nc.Program, number int) (nc.ToolDef, bool) {
 	return nc.ToolDef{}, false
 }
 
-func (c *checker) planned(place int) (Run, Bit, bool) {
+// planned is the run that has a bit in a place.
+func (c *checker) planned(place int) (Run, bool) {
 	for _, r := range c.pass.Runs {
 		for _, b := range r.Bits {
 			if b.Place == place {
-				return r, b, true
+				return r, true
 			}
 		}
 	}
-	return Run{}, Bit{}, false
+	return Run{}, false
 }
 
 // checkFeed wants speed and infeed within the machine, the tool and the table.

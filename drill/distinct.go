@@ -61,7 +61,7 @@ func firstDouble(holes []Hole) ([2]int, bool) {
 // Distinct returns the holes with duplicates taken out: the same place (to
 // 1 um) and size twice is one hole and a finding. The same place with
 // different sizes is a [*HoleError] unless larger is set: then the largest
-// stays, with a finding. The same place once plated and once not, or once
+// stays, with a finding; finished and drilled sizes cannot be compared. The same place once plated and once not, or once
 // tented or declared half and once not, is an error always.
 //
 // The order of those that stay is kept. Holes is not changed. Cost
@@ -106,7 +106,10 @@ func settle(holes []Hole, same []int, larger bool, drop []bool, report *tooling.
 			continue
 		}
 		if !larger {
-			return fault(ErrDuplicate, fmt.Sprintf("%.3f mm where %s has %.3f mm", b.Size.Diameter, a.Source, a.Size.Diameter), "one size at a place")
+			return fault(ErrDuplicate, fmt.Sprintf("%s where %s has %s", kind(b.Size), a.Source, kind(a.Size)), "one size at a place")
+		}
+		if a.Size.Basis != b.Size.Basis {
+			return fault(ErrDuplicate, fmt.Sprintf("%s where %s has %s", kind(b.Size), a.Source, kind(a.Size)), "sizes of one basis, or none can be called the larger")
 		}
 		if b.Size.Diameter > a.Size.Diameter {
 			keep, i = i, keep
@@ -115,6 +118,10 @@ func settle(holes []Hole, same []int, larger bool, drop []bool, report *tooling.
 		report.Note("larger-taken", fmt.Sprintf("%.3f mm", holes[keep].Size.Diameter), "two sizes at one place: the larger is drilled, as asked", 0, 0, b.At)
 	}
 	return nil
+}
+
+func kind(s tooling.Size) string {
+	return fmt.Sprintf("%s %.3f mm, %s", s.Kind(), s.Diameter, s.Basis)
 }
 
 func describe(h Hole) string {

@@ -55,6 +55,9 @@ func (m Marking) resolve(file string, t nc.ToolDef) (nature, error) {
 	if !(t.Diameter > 0) {
 		return nature{}, &ReadError{Source: source, Err: ErrTool, Found: "no diameter", Expected: "a diameter in the tool table"}
 	}
+	if t.HasZ && t.Z > 0 {
+		return nature{}, &ReadError{Source: source, Err: ErrSpan, Found: fmt.Sprintf("a depth that ends %g mm above the backup", t.Z), Expected: "holes through the panel"}
+	}
 	var own ToolMarking
 	for _, x := range m.Tools {
 		if x.Tool == t.Number {
@@ -89,6 +92,8 @@ func (m Marking) plating(source tooling.Source, own ToolMarking, t nc.ToolDef) (
 		asked = own.Plating
 	}
 	switch {
+	case asked != Stated && asked != Plated && asked != Unplated:
+		return "", &ReadError{Source: source, Err: ErrMarking, Found: fmt.Sprintf("%q from the caller", string(asked)), Expected: "plated, unplated or nothing"}
 	case asked == Stated && said == Stated:
 		return "", &ReadError{Source: source, Err: ErrMarking, Found: "no marking", Expected: "plated or unplated, from the file or the caller"}
 	case asked == Stated:

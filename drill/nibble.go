@@ -30,16 +30,21 @@ func Pitch(d, h float64) float64 {
 // pitch of b. A slot without length is one hit.
 //
 // The first hit is at a. Places are snapped to 1 um, the grid programs are
-// written on.
+// written on. A slot without length, or with ends or a width that are no
+// lengths, is one hit at a; there are never more than a million gaps.
 func Nibble(a, b orb.Point, d, h float64) []orb.Point {
+	if l := (Hole{At: a, To: b}).Length(); !(l > 0 && l <= 3*tooling.MaxLength && d > 0) {
+		return []orb.Point{a}
+	}
+	a, b = snapMicro(a), snapMicro(b)
 	l := Hole{At: a, To: b}.Length()
 	if l == 0 {
 		return []orb.Point{a}
 	}
 	pitch := Pitch(d, h)
-	gaps := max(1, int(l/d))
+	gaps := max(1, int(min(l/d, maxGaps)))
 	levels := 0
-	for l/float64(gaps<<levels) > pitch && levels < maxLevels {
+	for l/float64(gaps<<levels) > pitch && gaps<<(levels+1) <= maxGaps {
 		levels++
 	}
 	whole := gaps << levels
@@ -74,8 +79,8 @@ func Nibble(a, b orb.Point, d, h float64) []orb.Point {
 	return out
 }
 
-// maxLevels bounds the halving: a gap halved 20 times is a millionth.
-const maxLevels = 20
+// maxGaps bounds the halving: no slot that can be drilled comes near it.
+const maxGaps = 1 << 20
 
 func reversed(ps []orb.Point) []orb.Point {
 	out := make([]orb.Point, len(ps))

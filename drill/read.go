@@ -25,6 +25,9 @@ func Read(p *nc.Program, file string, m Marking) ([]Hole, tooling.Report, error)
 	if err := span(file, p.Attributes); err != nil {
 		return nil, nil, err
 	}
+	if err := contradiction(p, file); err != nil {
+		return nil, nil, err
+	}
 	r := reader{file: file, marking: m, tools: p.Tools, nature: map[int]nature{}, hits: map[int]int{}}
 	for op, err := range p.Ops() {
 		if err == nil {
@@ -39,6 +42,20 @@ func Read(p *nc.Program, file string, m Marking) ([]Hole, tooling.Report, error)
 	}
 	r.notes(p)
 	return r.holes, r.report, nil
+}
+
+// contradiction refuses a file that calls a tool plated in one place and
+// unplated in another.
+func contradiction(p *nc.Program, file string) error {
+	for _, n := range p.Notes {
+		if n.Rule == "marking-contradiction" {
+			return &ReadError{
+				Source: tooling.Source{File: file, Line: n.Line, Column: n.Column, Tool: tool(n.Tool)}, Err: ErrMarking,
+				Found: n.Detail, Expected: "one marking of a tool",
+			}
+		}
+	}
+	return nil
 }
 
 type reader struct {

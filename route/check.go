@@ -97,6 +97,7 @@ type checker struct {
 	report   tooling.Report
 	diameter map[int]float64
 	chains   []chain
+	home     []piece  // rapids after the last cut
 	solid    *edges   // all loops; owners are indices into l.loops
 	swept    []*edges // written cuts, by distinct radius
 	radii    []float64

@@ -43,8 +43,8 @@ func (c *checker) checkPlaces() {
 func (c *checker) checkTravel(foot float64) {
 	clearance := c.l.Input.Rules.Stack.Clearance
 	leg := func(a, b orb.Point, tool int) {
-		for _, k := range c.l.Input.Panel.KeepOuts {
-			if travelsOver(a, b, k, clearance, foot) {
+		for _, k := range tall(c.l.Input.Panel, clearance) {
+			if crosses(a, b, []tooling.KeepOut{k}, foot) {
 				c.report.Refuse("travel-over", toolName(tool), fmt.Sprintf("travel may cross keep-out %q", k.Name), k.Height, clearance, b)
 			}
 		}
@@ -54,13 +54,7 @@ func (c *checker) checkTravel(foot float64) {
 			leg(q.a, q.b, c.chains[i].tool)
 		}
 	}
-	if n := len(c.chains); n > 0 {
-		leg(c.chains[n-1].end(), c.l.Input.Machine.ChangeAt, c.chains[n-1].tool)
+	for _, q := range c.home {
+		leg(q.a, q.b, 0)
 	}
-}
-
-// travelsOver tells whether a rapid may bring the foot over a keep-out that
-// stands above the clearance.
-func travelsOver(a, b orb.Point, k tooling.KeepOut, clearance, foot float64) bool {
-	return k.Height > clearance && orb.MultiPoint{a, b}.Bound().Pad(foot/2).Intersects(k.Bound())
 }

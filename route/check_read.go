@@ -24,6 +24,7 @@ func (c *checker) read(written *nc.Program) bool {
 		r.take(op)
 	}
 	r.lift()
+	c.home = r.rapids
 	if !r.ended {
 		c.report.Refuse("end-missing", "", "the program has no end word", 0, 0)
 	}
@@ -119,6 +120,8 @@ func (r *writtenReader) cut(op nc.Op) {
 	}
 	if !r.down {
 		r.c.report.Refuse("tool-down", toolName(op.Tool), fmt.Sprintf("line %d: a cut without a plunge", op.Line), 0, 0, op.From)
+		r.rapids = append(r.rapids, q)
+		r.at = newPiece(op.To, contour.Move{To: op.To})
 		return
 	}
 	if q.length > 0 {

@@ -19,40 +19,39 @@ type entry struct {
 const maxEntries = 16
 
 // entries lists the places where a closed path may begin, with the longest
-// lead that stays clear there: the middles of its lines and arcs, and quarter
-// points of long arcs. Only places with the longest lead of all are kept, then
-// at most maxEntries, evenly.
+// lead that stays clear there: the middles of its lines, and of its arcs where
+// no line takes so long a lead, since the mark of a start shows least on a
+// straight edge. Only places with the longest lead of all are kept, then at most
+// maxEntries, evenly.
 func (p *planner) entries(it *item) []entry {
 	var all []entry
-	longest := 0.0
-	put := func(s float64) {
+	longest, straight := 0.0, false
+	put := func(s float64, line bool) {
 		e := entry{s, p.lead(it, s)}
-		longest = max(longest, e.lead)
-		all = append(all, e)
+		switch {
+		case e.lead > longest || e.lead == longest && line && !straight:
+			all, longest, straight = []entry{e}, e.lead, line
+		case e.lead == longest && line == straight:
+			all = append(all, e)
+		}
 	}
 	r := it.ring
 	for i := range r.ps {
 		q := &r.ps[i]
 		start := r.ends[i] - q.length
-		put(start + q.length/2)
+		put(start+q.length/2, q.turn == 0)
 		if q.turn != 0 && q.sweep > math.Pi {
-			put(start + q.length/4)
-			put(start + 3*q.length/4)
+			put(start+q.length/4, false)
+			put(start+3*q.length/4, false)
 		}
 	}
-	var good []entry
-	for _, e := range all {
-		if e.lead == longest {
-			good = append(good, e)
-		}
-	}
-	if n := len(good); n > maxEntries {
+	if n := len(all); n > maxEntries {
 		for k := range maxEntries {
-			good[k] = good[k*n/maxEntries]
+			all[k] = all[k*n/maxEntries]
 		}
-		good = good[:maxEntries]
+		all = all[:maxEntries]
 	}
-	return good
+	return all
 }
 
 // lead is the longest of the wanted lead and its halves that stays clear.

@@ -29,14 +29,15 @@ func (p Pass) Mount(s stack.SetUp, m machine.Machine) (Pass, error) {
 	out.SetUp = s
 	out.Runs = slices.Clone(p.Runs)
 	for i := range out.Runs {
-		if err := out.Runs[i].mount(p.Name, s, m); err != nil {
+		if err := out.Runs[i].mount(&p, s, m); err != nil {
 			return Pass{}, err
 		}
 	}
 	return out, nil
 }
 
-func (r *Run) mount(pass string, s stack.SetUp, m machine.Machine) error {
+func (r *Run) mount(p *Pass, s stack.SetUp, m machine.Machine) error {
+	pass := p.Name
 	refuse := func(err error, found, expected string) error {
 		return &MountError{Pass: pass, Tool: r.Tool.ID, Found: found, Expected: expected, Err: err}
 	}
@@ -58,6 +59,7 @@ func (r *Run) mount(pass string, s stack.SetUp, m machine.Machine) error {
 	if last := place + len(starts) - 1; last > m.Places {
 		return refuse(ErrSetUp, fmt.Sprintf("tool T%d", last), fmt.Sprintf("at most the %d places of the magazine", m.Places))
 	}
+	r.Paths = slices.Clone(r.Paths)
 	r.Cutters = make([]Cutter, len(starts))
 	for k, first := range starts {
 		end := len(r.Paths)
@@ -69,6 +71,16 @@ func (r *Run) mount(pass string, s stack.SetUp, m machine.Machine) error {
 			c.Cut += p.Length()
 		}
 		c.Cut = micro(c.Cut)
+		c.Home = r.Home
+		if len(starts) > 1 {
+			from, to := &r.Paths[first], r.Paths[end-1].Line.End()
+			in, ok := detour(m.ChangeAt, from.Line.Start, p.Around, m, p.Panel)
+			out, also := detour(to, m.ChangeAt, p.Around, m, p.Panel)
+			if !ok || !also {
+				return refuse(ErrObstacle, fmt.Sprintf("no way between X%.3f Y%.3f and the change position", to[0], to[1]), "room for the foot between the keep-outs")
+			}
+			from.Via, c.Home = in, out
+		}
 		r.Cutters[k] = c
 	}
 	return nil

@@ -26,6 +26,8 @@ type Pass struct {
 	Operation tooling.Operation `json:"operation"`
 	SetUp     stack.SetUp       `json:"set_up,omitzero"`
 	Runs      []Run             `json:"runs"`
+	Around    []tooling.KeepOut `json:"around,omitempty"` // what stands above the clearance: rapids go round it
+	Panel     orb.Bound         `json:"panel_mm"`
 	DropFrom  float64           `json:"drop_from_mm"`     // waste in cut-outs so long or longer may come loose in one piece
 	Report    tooling.Report    `json:"report,omitempty"` // what is worth telling: what no cutter reaches, slugs that drop
 }
@@ -35,22 +37,24 @@ type Run struct {
 	Number  int           `json:"number"` // 1-based in the pass
 	Tool    tooling.Tool  `json:"tool"`
 	Paths   []Path        `json:"paths"`
-	Path    float64       `json:"travel_mm"`         // tool up, from the change position and back to it
-	Travel  float64       `json:"travel_seconds"`    // of Path, settle included
-	Cut     float64       `json:"cut_mm"`            // all paths
-	Cutting float64       `json:"cut_seconds"`       // along the paths at the feed, without plunge and retract
-	Feed    tooling.Feed  `json:"feed,omitzero"`     // from Mount
-	Depth   tooling.Depth `json:"depth,omitzero"`    // from Mount
-	Life    float64       `json:"life,omitempty"`    // mm of path of a cutter, from Mount
-	Cutters []Cutter      `json:"cutters,omitempty"` // from Mount
+	Path    float64       `json:"travel_mm"`             // tool up, from the change position and back to it
+	Travel  float64       `json:"travel_seconds"`        // of Path, settle included
+	Cut     float64       `json:"cut_mm"`                // all paths
+	Cutting float64       `json:"cut_seconds"`           // along the paths at the feed, without plunge and retract
+	Feed    tooling.Feed  `json:"feed,omitzero"`         // from Mount
+	Depth   tooling.Depth `json:"depth,omitzero"`        // from Mount
+	Life    float64       `json:"life,omitempty"`        // mm of path of a cutter, from Mount
+	Home    []orb.Point   `json:"home_via_mm,omitempty"` // turning points of the rapid from the last path to the change position
+	Cutters []Cutter      `json:"cutters,omitempty"`     // from Mount
 }
 
 // Cutter is one cutter of a mounted run: the paths it cuts in one load.
 type Cutter struct {
-	Place int     `json:"place"` // tool number T in the program, its place in the magazine
-	First int     `json:"first"` // index of its first path in the run
-	Paths int     `json:"paths"`
-	Cut   float64 `json:"cut_mm"`
+	Place int         `json:"place"` // tool number T in the program, its place in the magazine
+	First int         `json:"first"` // index of its first path in the run
+	Paths int         `json:"paths"`
+	Home  []orb.Point `json:"home_via_mm,omitempty"` // turning points of the rapid from its last path to the change position
+	Cut   float64     `json:"cut_mm"`
 }
 
 // Role says what a path is for.

@@ -3,6 +3,7 @@ package route
 import (
 	"cmp"
 	"context"
+	"fmt"
 	"math"
 	"slices"
 
@@ -49,6 +50,7 @@ func Plan(ctx context.Context, l Layout, o Options) ([]Pass, error) {
 	var passes []Pass
 	for _, stage := range []tooling.Stage{tooling.BeforePlating, tooling.AfterPlating} {
 		pass := Pass{Schema: Schema, Name: Rout, Stage: stage, Operation: tooling.Routing, DropFrom: orDefault(o.ClearBelow, defaultClear)}
+		pass.Panel, pass.Around = l.Input.Panel.Bound(), tall(l.Input.Panel, l.Input.Rules.Stack.Clearance)
 		if stage == tooling.BeforePlating {
 			pass.Name = PlatedRout
 		} else {
@@ -147,7 +149,34 @@ func (p *planner) run(ctx context.Context, group []int) (Run, error) {
 			return Run{}, err
 		}
 	}
+	if err := run.goRound(p.l.Input); err != nil {
+		return Run{}, err
+	}
 	return run, run.measure(p.l.Input)
+}
+
+// goRound leads the rapids of a run round what stands above the clearance.
+func (r *Run) goRound(in Input) error {
+	around := tall(in.Panel, in.Rules.Stack.Clearance)
+	at := in.Machine.ChangeAt
+	for k := range r.Paths {
+		q := &r.Paths[k]
+		via, ok := detour(at, q.Line.Start, around, in.Machine, in.Panel.Bound())
+		if !ok {
+			return noWay(q, at, q.Line.Start)
+		}
+		q.Via, at = via, q.Line.End()
+	}
+	via, ok := detour(at, in.Machine.ChangeAt, around, in.Machine, in.Panel.Bound())
+	if !ok {
+		return noWay(&r.Paths[len(r.Paths)-1], at, in.Machine.ChangeAt)
+	}
+	r.Home = via
+	return nil
+}
+
+func noWay(p *Path, from, to orb.Point) error {
+	return &BoardError{Board: p.Board, Other: -1, At: from, Err: ErrObstacle, Found: fmt.Sprintf("no way for the foot to X%.3f Y%.3f", to[0], to[1]), Expected: "room between the keep-outs that stand above the clearance"}
 }
 
 // earlier lists the members of a group that must be cut before its member k:
@@ -192,6 +221,9 @@ func (r *Run) measure(in Input) error {
 		for s := range cutting(p, 0, 0, feed.Infeed) {
 			clock.Tick(s)
 		}
+	}
+	for _, v := range r.Home {
+		leg(v)
 	}
 	leg(in.Machine.ChangeAt)
 	r.Travel = float64(ns) / 1e9

@@ -57,6 +57,12 @@ func (p Pass) ops() iter.Seq[nc.Op] {
 						at = op.To
 					}
 				}
+				for _, v := range c.Home {
+					if !yield(nc.Op{Kind: nc.OpRapid, Tool: c.Place, From: at, To: v}) {
+						return
+					}
+					at = v
+				}
 			}
 		}
 		yield(nc.Op{Kind: nc.OpEnd})

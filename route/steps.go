@@ -24,6 +24,11 @@ func (p Pass) Steps(m machine.Machine) iter.Seq[machine.Step] {
 						}
 					}
 				}
+				for _, v := range c.Home {
+					if !yield(machine.Step{Kind: machine.Move, To: v, Tool: c.Place, Hole: -1}) {
+						return
+					}
+				}
 			}
 		}
 		if p.Mounted() {

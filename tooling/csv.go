@@ -17,7 +17,7 @@ import (
 // Errors are [*InputError] or [InputErrors] that name file, line and
 // "rows[i].column".
 func LoadFeedsCSV(src []byte, file string) (FeedTable, error) {
-	rows, lines, err := loadRows[FeedRow](src, file)
+	rows, lines, err := DecodeRows[FeedRow](src, file, maxTools)
 	if err != nil {
 		return FeedTable{}, err
 	}
@@ -34,7 +34,7 @@ func LoadFeedsCSV(src []byte, file string) (FeedTable, error) {
 // JSON keys of [LifeRow]. Fall and factors do not fit into rows: they are set
 // on the result; without them no depth past a diameter's last row is allowed.
 func LoadLifeCSV(src []byte, file string) (LifeTable, error) {
-	rows, lines, err := loadRows[LifeRow](src, file)
+	rows, lines, err := DecodeRows[LifeRow](src, file, maxTools)
 	if err != nil {
 		return LifeTable{}, err
 	}
@@ -72,19 +72,26 @@ type column struct {
 	field int
 }
 
-// columns returns the columns of a row type, in the order of its fields.
+// columnsOf returns the columns of a row type, in the order of its fields.
 func columnsOf[R any]() []column {
 	t := reflect.TypeFor[R]()
-	out := make([]column, t.NumField())
-	for i := range out {
-		name, _, _ := strings.Cut(t.Field(i).Tag.Get("json"), ",")
-		out[i] = column{name, i}
+	var out []column
+	for i := range t.NumField() {
+		if name, _, _ := strings.Cut(t.Field(i).Tag.Get("json"), ","); name != "" && name != "-" {
+			out = append(out, column{name, i})
+		}
 	}
 	return out
 }
 
-// loadRows reads rows of text and number cells and the line each stands on.
-func loadRows[R any](src []byte, file string) ([]R, []int, error) {
+// DecodeRows reads comma separated text (RFC 4180) into rows of R, a struct
+// whose exported fields are text, numbers or whole numbers, and returns the
+// line each row stands on. The first row names the columns, in any order, by
+// the JSON keys of R; fields without one, or with "-", have no column; empty
+// cells are zero. At most limit rows are read. Errors are [*InputError] with
+// file, line, column and "rows[i].column", wrapping [ErrSyntax],
+// [ErrDuplicate] or, for too many rows, [ErrValue].
+func DecodeRows[R any](src []byte, file string, limit int) (rows []R, lines []int, err error) {
 	if len(src) > maxJSON {
 		return nil, nil, &InputError{Source: Source{File: file}, Err: ErrSyntax, Found: fmt.Sprintf("%d bytes", len(src)), Expected: fmt.Sprintf("at most %d", maxJSON)}
 	}
@@ -101,8 +108,6 @@ func loadRows[R any](src []byte, file string) ([]R, []int, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	var rows []R
-	var lines []int
 	for {
 		cells, err := r.Read()
 		if errors.Is(err, io.EOF) {
@@ -112,16 +117,16 @@ func loadRows[R any](src []byte, file string) ([]R, []int, error) {
 			return nil, nil, csvFault(err, file, fmt.Sprintf("%d cells", len(columns)))
 		}
 		line, _ := r.FieldPos(0)
-		if len(rows) == maxTools {
-			return nil, nil, &InputError{Source: Source{File: file, Line: line}, Err: ErrValue, Found: "one more row", Expected: fmt.Sprintf("at most %d rows", maxTools)}
+		if len(rows) >= limit {
+			return nil, nil, &InputError{Source: Source{File: file, Line: line}, Err: ErrValue, Found: "one more row", Expected: fmt.Sprintf("at most %d rows", limit)}
 		}
 		var row R
 		for i, cell := range cells {
-			if err := fill(reflect.ValueOf(&row).Elem().Field(columns[i].field), cell); err != nil {
+			if expected := fill(reflect.ValueOf(&row).Elem().Field(columns[i].field), cell); expected != "" {
 				line, at := r.FieldPos(i)
 				return nil, nil, &InputError{
 					Source: Source{File: file, Line: line, Column: at, Path: index("rows", len(rows)) + "." + columns[i].name},
-					Found:  quote(cell), Expected: "a number", Err: ErrSyntax,
+					Found:  quote(cell), Expected: expected, Err: ErrSyntax,
 				}
 			}
 		}
@@ -159,20 +164,29 @@ func header(head []string, all []column, r *csv.Reader, file string) ([]column, 
 	return out, nil
 }
 
-func fill(field reflect.Value, cell string) error {
+// fill sets a field from a cell; it returns what it expected when it cannot.
+func fill(field reflect.Value, cell string) (expected string) {
 	if field.Kind() == reflect.String {
 		field.SetString(cell)
-		return nil
+		return ""
 	}
 	if cell = strings.TrimSpace(cell); cell == "" {
-		return nil
+		return ""
+	}
+	if field.CanInt() {
+		n, err := strconv.ParseInt(cell, 10, field.Type().Bits())
+		if err != nil {
+			return "a whole number"
+		}
+		field.SetInt(n)
+		return ""
 	}
 	x, err := strconv.ParseFloat(cell, 64)
 	if err != nil || strings.ContainsAny(cell, "_xXpPnN") { // plain decimals only, as in JSON
-		return ErrSyntax
+		return "a number"
 	}
 	field.SetFloat(x)
-	return nil
+	return ""
 }
 
 func csvFault(err error, file, expected string) error {

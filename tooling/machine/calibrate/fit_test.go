@@ -1,0 +1,258 @@
+package calibrate_test
+
+import (
+	"context"
+	"math"
+	"math/rand/v2"
+	"slices"
+	"testing"
+	"time"
+
+	"example.org/pinstack/tooling/machine"
+	"example.org/pinstack/tooling/machine/calibrate"
+)
+
+// truth is the machine that made a synthetic log.
+func truth(rng *rand.Rand) machine.Machine {
+	axis := func() machine.Axis {
+		return machine.Axis{Speed: 300 + 1000*rng.Float64(), Accel: 3000 + 17_000*rng.Float64()}
+	}
+	m, _ := machine.Preset("ball screw")
+	m.X, m.Y = axis(), axis()
+	m.Z = machine.Axis{Speed: 200 + 200*rng.Float64(), Accel: 8000 + 12_000*rng.Float64()}
+	m.Settle = time.Duration(8+30*rng.Float64()) * time.Millisecond
+	m.FootDwell = time.Duration(10+20*rng.Float64()) * time.Millisecond
+	m.Change = time.Duration(5+20*rng.Float64()) * time.Second
+	m.Load = time.Duration(100+300*rng.Float64()) * time.Second
+	return m
+}
+
+// legs is the trade's formula for a rest to rest move over d mm, in s; with a
+// jerk limit the seven phases, in closed form.
+func legs(d float64, a machine.Axis) float64 {
+	if d == 0 {
+		return 0
+	}
+	if a.Jerk == 0 {
+		if d >= a.Speed*a.Speed/a.Accel {
+			return d/a.Speed + a.Speed/a.Accel
+		}
+		return 2 * math.Sqrt(d/a.Accel)
+	}
+	c := a.Accel / a.Jerk
+	ramp := a.Speed/a.Accel + c
+	switch {
+	case a.Speed <= a.Accel*c: // the acceleration limit is never reached
+		ramp = 2 * math.Sqrt(a.Speed/a.Jerk)
+		if d < a.Speed*ramp {
+			return 4 * math.Cbrt(d/(2*a.Jerk))
+		}
+	case d < 2*a.Accel*c*c:
+		return 4 * math.Cbrt(d/(2*a.Jerk))
+	case d < a.Speed*ramp:
+		return c + math.Sqrt(c*c+4*d/a.Accel)
+	}
+	return d/a.Speed + ramp
+}
+
+// measure is the time of a row on a machine, from the formulas alone.
+func measure(m machine.Machine, r calibrate.Row) float64 {
+	n := float64(max(r.Count, 1))
+	move, stroke := 0.0, 0.0
+	if r.DX != 0 || r.DY != 0 {
+		move = max(legs(math.Abs(r.DX), m.X), legs(math.Abs(r.DY), m.Y)) + m.Settle.Seconds()
+	}
+	if r.Depth > 0 {
+		z := func(feed float64) float64 {
+			return legs(r.Depth, machine.Axis{Speed: min(feed/60, m.Z.Speed), Accel: m.Z.Accel})
+		}
+		stroke = m.FootDwell.Seconds() + z(r.Feed) + z(r.Retract)
+	}
+	switch r.Kind {
+	case calibrate.Change:
+		return n * m.Change.Seconds()
+	case calibrate.Load:
+		return n * m.Load.Seconds()
+	}
+	return n*(move+stroke) + float64(r.Changes)*m.Change.Seconds() + float64(r.Loads)*m.Load.Seconds()
+}
+
+// spread is log-uniform.
+func spread(rng *rand.Rand, lo, hi float64) float64 {
+	return lo * math.Pow(hi/lo, rng.Float64())
+}
+
+// shopLog makes a log of n rows with noise and a share of outliers.
+func shopLog(rng *rand.Rand, m machine.Machine, n int, noise, outliers float64) []calibrate.Row {
+	var rows []calibrate.Row
+	for i := range n {
+		var r calibrate.Row
+		switch k := i % 20; {
+		case k < 7:
+			r = calibrate.Row{Kind: calibrate.Move, DX: spread(rng, 0.05, 500)}
+		case k < 14:
+			r = calibrate.Row{Kind: calibrate.Move, DY: -spread(rng, 0.05, 500)}
+		case k < 16: // strokes of drilling
+			r = calibrate.Row{Kind: calibrate.Stroke, Depth: spread(rng, 2, 10), Feed: spread(rng, 600, 4000), Retract: spread(rng, 5000, 40_000)}
+		case k < 18: // test strokes in air: ramps and the axis' own speed
+			r = calibrate.Row{Kind: calibrate.Stroke, Depth: spread(rng, 0.1, 40), Feed: 40_000, Retract: 40_000}
+		case k == 18:
+			r = calibrate.Row{Kind: calibrate.Change}
+		default:
+			r = calibrate.Row{Kind: calibrate.Load}
+		}
+		r.Seconds = measure(m, r) * math.Exp(noise*rng.NormFloat64())
+		if rng.Float64() < outliers {
+			r.Seconds *= spread(rng, 1.5, 20)
+		}
+		rows = append(rows, r)
+	}
+	return rows
+}
+
+// truths returns the parameters of a machine under the names of a result.
+func truths(m machine.Machine) map[string]float64 {
+	return map[string]float64{
+		"x.speed": m.X.Speed, "x.accel": m.X.Accel, "x.jerk": m.X.Jerk, "y.speed": m.Y.Speed, "y.accel": m.Y.Accel, "y.jerk": m.Y.Jerk,
+		"z.speed": m.Z.Speed, "z.accel": m.Z.Accel, "settle_s": m.Settle.Seconds(), "foot_dwell_s": m.FootDwell.Seconds(),
+		"change_s": (m.Change + m.SpinUp).Seconds(), "load_s": m.Load.Seconds(),
+	}
+}
+
+// On synthetic logs of 500 rows with 2 % noise, with and without 5 % of
+// outliers: every parameter called known comes back within 3 %, the standard
+// errors are those of the errors made, nothing is called a misfit.
+func TestFitRecovers(t *testing.T) {
+	machines := 16
+	if testing.Short() {
+		machines = 3
+	}
+	for _, outliers := range []float64{0, 0.05} {
+		known, all, squares, judged := 0, 0, 0.0, 0
+		for seed := range uint64(machines) {
+			rng := rand.New(rand.NewPCG(seed, 77))
+			m := truth(rng)
+			rows := shopLog(rng, m, 500, 0.02, outliers)
+			r, err := calibrate.Fit(context.Background(), rows, calibrate.Options{})
+			if err != nil {
+				t.Fatalf("seed %d: %v", seed, err)
+			}
+			if err := r.Report.Err(); err != nil || !r.Machine.Calibrated {
+				t.Errorf("seed %d, outliers %v: a false misfit: %v", seed, outliers, err)
+			}
+			want := truths(m)
+			for _, p := range r.Parameters {
+				all++
+				off := math.Abs(p.Value/want[p.Name] - 1)
+				if p.Status == calibrate.Known {
+					known++
+					if off > 0.03 {
+						t.Errorf("seed %d, outliers %v: %s is %.5g, want %.5g: %.1f %% off, said to be known to %.2f %%", seed, outliers, p.Name, p.Value, want[p.Name], 100*off, 100*p.StdErr/p.Value)
+					}
+				}
+				if p.Status == calibrate.Unknown {
+					continue
+				}
+				judged++
+				z := (p.Value - want[p.Name]) / p.StdErr
+				squares += z * z
+				if math.Abs(z) > 5 {
+					t.Errorf("seed %d, outliers %v: %s is %.5g +- %.2g, want %.5g", seed, outliers, p.Name, p.Value, p.StdErr, want[p.Name])
+				}
+			}
+			if r.Noise < 0.015 || r.Noise > 0.025 {
+				t.Errorf("seed %d: noise %v, want about 0.02", seed, r.Noise)
+			}
+			if share := float64(r.Outliers) / 500; share < outliers*0.5 || share > outliers*1.6+0.005 {
+				t.Errorf("seed %d: %d outliers, want about %.0f", seed, r.Outliers, 500*outliers)
+			}
+		}
+		rms := math.Sqrt(squares / float64(judged))
+		t.Logf("outliers %v: %d of %d parameters known, errors %.2f of the standard errors", outliers, known, all, rms)
+		if known < all/2 || rms < 0.7 || rms > 1.3 {
+			t.Errorf("outliers %v: %d of %d parameters known, errors %.2f of the standard errors", outliers, known, all, rms)
+		}
+	}
+}
+
+// A machine with jerk-limited ramps: the trapezoid reports the misfit, the
+// S-curve fits.
+func TestFitSCurve(t *testing.T) {
+	for seed := range uint64(4) {
+		rng := rand.New(rand.NewPCG(seed, 5))
+		m := truth(rng)
+		m.X.Jerk, m.Y.Jerk = m.X.Accel/0.030, m.Y.Accel/0.045
+		rows := shopLog(rng, m, 500, 0.02, 0.02)
+		r, err := calibrate.Fit(context.Background(), rows, calibrate.Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !refused(r, calibrate.RuleShape) || r.Machine.Calibrated {
+			t.Errorf("seed %d: a trapezoid fits S-curves: %v", seed, r.Report)
+		}
+		r, err = calibrate.Fit(context.Background(), rows, calibrate.Options{SCurve: true})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := r.Report.Err(); err != nil {
+			t.Errorf("seed %d: S-curves do not fit S-curves: %v", seed, err)
+		}
+		want := truths(m)
+		for _, p := range r.Parameters {
+			if off := math.Abs(p.Value/want[p.Name] - 1); p.Status == calibrate.Known && off > 0.03 {
+				t.Errorf("seed %d: %s is %.5g, want %.5g", seed, p.Name, p.Value, want[p.Name])
+			}
+		}
+		if j, ok := r.Parameter("x.jerk"); !ok || j.Status == calibrate.Unknown || math.Abs(j.Value/m.X.Jerk-1) > 0.3 {
+			t.Errorf("seed %d: got jerk %+v, want %.4g", seed, j, m.X.Jerk)
+		}
+	}
+}
+
+func refused(r calibrate.Result, rules ...string) bool {
+	for _, f := range r.Report {
+		if !f.OK && slices.Contains(rules, f.Rule) {
+			return true
+		}
+	}
+	return false
+}
+
+// A log in another unit is told apart from a shop's.
+func TestFitWrongUnit(t *testing.T) {
+	for _, row := range []struct {
+		name   string
+		change func(*calibrate.Row)
+	}{
+		{"inches", func(r *calibrate.Row) { r.DX, r.DY, r.Depth = r.DX/25.4, r.DY/25.4, r.Depth/25.4 }},
+		{"moves in inches", func(r *calibrate.Row) { r.DX, r.DY = r.DX/25.4, r.DY/25.4 }},
+		{"depths in inches", func(r *calibrate.Row) { r.Depth /= 25.4 }},
+		{"micrometres", func(r *calibrate.Row) { r.DX, r.DY = r.DX*1000, r.DY*1000 }},
+		{"milliseconds", func(r *calibrate.Row) { r.Seconds *= 1000 }},
+		{"minutes", func(r *calibrate.Row) { r.Seconds /= 60 }},
+		{"feeds in metres", func(r *calibrate.Row) { r.Feed, r.Retract = r.Feed/1000, r.Retract/1000 }},
+		{"feeds in mm/s", func(r *calibrate.Row) { r.Feed, r.Retract = r.Feed/60, r.Retract/60 }},
+		{"half of it in inches", func(r *calibrate.Row) {
+			if int(r.Seconds*1e6)%2 == 0 {
+				r.DX, r.DY = r.DX/25.4, r.DY/25.4
+			}
+		}},
+	} {
+		for seed := range uint64(3) {
+			rng := rand.New(rand.NewPCG(seed, 9))
+			rows := shopLog(rng, truth(rng), 500, 0.02, 0.02)
+			for i := range rows {
+				row.change(&rows[i])
+			}
+			// Rows beyond 10 m are refused outright: see what the others say.
+			rows = slices.DeleteFunc(rows, func(r calibrate.Row) bool { return max(r.DX, -r.DY) > 10_000 })
+			r, err := calibrate.Fit(context.Background(), rows, calibrate.Options{})
+			if err != nil {
+				t.Fatalf("%s: %v", row.name, err)
+			}
+			if r.Report.OK() || r.Machine.Calibrated {
+				t.Errorf("%s, seed %d: not noticed: %+v", row.name, seed, r.Parameters)
+			}
+		}
+	}
+}

@@ -28,12 +28,12 @@ func (l *Layout) chooseCutter(outlines []*loop, narrow strait) (tooling.Tool, er
 	if len(outlines) == 0 {
 		return tooling.Tool{}, nil
 	}
-	if math.IsInf(narrow.d, 1) || narrow.d > limit {
-		return tooling.Tool{}, l.fault(outlines[0], nil, outlines[0].line.Start, fmt.Sprintf("an inside arc that asks for %.3f mm", limit), "a cutter of the crib so small", ErrNoCutter)
-	}
 	t, ok := smallestCutter(l.Input.Crib)
 	if !ok {
 		return tooling.Tool{}, l.fault(outlines[0], nil, outlines[0].line.Start, "a crib without cutters", "at least one cutter", ErrNoCutter)
+	}
+	if math.IsInf(narrow.d, 1) || narrow.d > limit {
+		return tooling.Tool{}, l.fault(outlines[0], nil, outlines[0].line.Start, fmt.Sprintf("an inside arc that asks for %.3f mm", limit), "a cutter of the crib so small", ErrNoCutter)
 	}
 	return tooling.Tool{}, l.fault(narrow.a, narrow.b, narrow.at, fmt.Sprintf("a gap of %.3f mm", narrow.d),
 		fmt.Sprintf("at least the smallest cutter, %.3f mm, or no gap on a score line", t.Diameter), ErrGap)

@@ -14,6 +14,7 @@ type spot struct {
 	out    orb.Point
 	across float64
 	fixed  bool
+	scored bool    // fixed: the middle of a scored edge, which holds as a tab does
 	angle  float64 // rad, of the place seen from the centroid, unwrapped along the contour
 }
 
@@ -26,7 +27,8 @@ const maxExtra = 24
 // choice with the least largest gap. Every fixed spot is in it. Neighbours stand
 // apart or more from each other, and seen from the centroid the angle from
 // each tab to the next is under half a turn, which puts the centroid inside
-// the polygon of the tabs when the contour goes once round it.
+// the polygon of the tabs. That last rule falls away where the contour does not
+// go round its centroid (round unset), as in a C.
 //
 // Method: for a wanted largest gap g the spots form a graph, an arc from each
 // to those it may be followed by; a choice of k tabs is a closed walk of k
@@ -36,14 +38,26 @@ const maxExtra = 24
 // all choices. When no number comes under spacing the best gap of all is
 // taken. Cost O(m n^2 k log n) for n spots and m of them within g; ties go to
 // the earlier spot.
-func spread(spots []spot, perimeter float64, atLeast int, spacing, apart float64) (chosen []int, worst float64, ok bool) {
+func spread(spots []spot, perimeter float64, atLeast int, spacing, apart float64, round bool) (chosen []int, worst float64, ok bool) {
 	fixed := 0
 	for _, s := range spots {
 		if s.fixed {
 			fixed++
 		}
 	}
-	r := ring{spots: spots, perimeter: perimeter, apart: apart}
+	// Walks begin at the first fixed spot, so that spot is brought to the front.
+	shift := max(0, slices.IndexFunc(spots, func(s spot) bool { return s.fixed }))
+	turned := slices.Concat(spots[shift:], spots[:shift])
+	for k := len(spots) - shift; k < len(spots); k++ {
+		turned[k].s += perimeter
+		turned[k].angle += 2 * math.Pi
+	}
+	r := ring{spots: turned, perimeter: perimeter, apart: apart, round: round}
+	defer func() {
+		for k := range chosen {
+			chosen[k] = (chosen[k] + shift) % len(spots)
+		}
+	}()
 	worst = math.Inf(1)
 	least := max(atLeast, fixed, 2)
 	enough := max(least, int(math.Ceil(perimeter/spacing))) // fewer cannot come under spacing
@@ -63,6 +77,7 @@ type ring struct {
 	spots     []spot
 	perimeter float64
 	apart     float64
+	round     bool
 }
 
 // gap is the way along the contour from spot i to spot j, the next time round
@@ -80,6 +95,9 @@ func (r *ring) follows(i, j int) bool {
 	a, b := &r.spots[i], &r.spots[j]
 	if r.gap(i, j) < r.apart && !(a.fixed && b.fixed) {
 		return false
+	}
+	if !r.round {
+		return true
 	}
 	turn := b.angle - a.angle
 	if j <= i {
@@ -125,17 +143,13 @@ func (r *ring) best(k int) (chosen []int, worst float64, ok bool) {
 	return chosen, worst, true
 }
 
-// walk finds k spots with no gap over g, nil when there are none.
+// walk finds k spots with no gap over g, nil when there are none. A walk begins
+// at the fixed spot in front, or at any spot within g of the first.
 func (r *ring) walk(k int, g float64) []int {
-	n := len(r.spots)
 	limit := g + onLine/1000
-	firstFixed := slices.IndexFunc(r.spots, func(s spot) bool { return s.fixed })
-	for first := range n {
-		if firstFixed >= 0 && first > firstFixed || r.gap(n-1, first) > limit && r.spots[first].s-r.spots[0].s > limit {
+	for first := range r.spots {
+		if r.spots[first].s-r.spots[0].s > limit || first > 0 && r.spots[0].fixed {
 			return nil
-		}
-		if firstFixed >= 0 && first != firstFixed {
-			continue // start at a tab that is in every choice
 		}
 		if c := r.walkFrom(first, k, limit); c != nil {
 			return c
@@ -188,9 +202,7 @@ func (r *ring) walkFrom(first, k int, limit float64) []int {
 	return nil
 }
 
-// fixedAfter tells whether a fixed spot follows i before the end of the list;
-// those before the first of a walk do not exist, since walks begin at the first
-// fixed spot where there is one.
+// fixedAfter tells whether a fixed spot follows i before the end of the list.
 func (r *ring) fixedAfter(i int) bool {
 	return slices.ContainsFunc(r.spots[i+1:], func(s spot) bool { return s.fixed })
 }

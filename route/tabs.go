@@ -15,6 +15,7 @@ import (
 func (l *Layout) placeTabs() error {
 	l.Tabs = []Tab{}
 	all := edgesOf(l.loops, func(o *loop) bool { return !o.inner() })
+	held := l.heldByScores(all)
 	for i := range l.loops {
 		o := &l.loops[i]
 		if o.inner() {
@@ -27,7 +28,7 @@ func (l *Layout) placeTabs() error {
 			}
 			continue
 		}
-		if l.Input.NoTabs || l.Input.Rules.Tabs.PerBoard == 0 || o.anyScored() {
+		if l.Input.NoTabs || l.Input.Rules.Tabs.PerBoard == 0 || held[o.board] {
 			continue
 		}
 		if err := l.tabsByRule(i, all); err != nil {
@@ -160,7 +161,7 @@ func (l *Layout) ray(a, b orb.Point, t Tab, all *edges) float64 {
 func (l *Layout) tabsByRule(i int, all *edges) error {
 	o := &l.loops[i]
 	r := l.Input.Rules.Tabs
-	spots, longest := l.spots(o, all)
+	spots, longest, round := l.spots(o, all)
 	if len(spots) == 0 {
 		err := ErrTabPlace
 		if longest < r.Width {
@@ -173,7 +174,7 @@ func (l *Layout) tabsByRule(i int, all *edges) error {
 	for k := range o.ps {
 		perimeter += o.ps[k].length
 	}
-	chosen, worst, ok := spread(spots, perimeter, r.PerBoard, r.Spacing, r.Width+2*l.Cutter.Diameter)
+	chosen, worst, ok := spread(spots, perimeter, r.PerBoard, r.Spacing, r.Width+2*l.Cutter.Diameter, round)
 	if !ok {
 		return l.fault(o, nil, o.line.Start, fmt.Sprintf("no %d places for tabs round its centre", r.PerBoard), "straight routed edges on all sides, or tabs by hand", ErrTabPlace)
 	}
@@ -196,9 +197,10 @@ const (
 )
 
 // spots lists where tabs of the rule's width may stand on an outline, in the
-// order of the contour, with the neighbours' tabs that hold this board already.
-// longest is the longest straight routed edge.
-func (l *Layout) spots(o *loop, all *edges) (out []spot, longest float64) {
+// order of the contour, with the neighbours' tabs and the scored edges that hold
+// this board already. longest is the longest straight routed edge; round tells
+// whether the contour goes round its centroid.
+func (l *Layout) spots(o *loop, all *edges) (out []spot, longest float64, round bool) {
 	centre := centroid(o)
 	straight := 0.0
 	for k := range o.ps {
@@ -209,6 +211,7 @@ func (l *Layout) spots(o *loop, all *edges) (out []spot, longest float64) {
 	pitch := max(step, straight/maxSpots)
 	s := 0.0
 	turned := newWinding(centre, o.line.Start)
+	begin := turned.angle
 	for k := range o.ps {
 		p := &o.ps[k]
 		if p.turn == 0 && !o.scored[k] {
@@ -220,10 +223,14 @@ func (l *Layout) spots(o *loop, all *edges) (out []spot, longest float64) {
 			}
 			l.eachSpot(p, n, o.board, pitch, all, put)
 		}
+		if o.scored[k] {
+			at := p.at(p.length / 2)
+			out = append(out, spot{s: s + p.length/2, at: at, fixed: true, scored: true, angle: turned.at(at)})
+		}
 		turned.along(p)
 		s += p.length
 	}
-	return out, longest
+	return out, longest, turned.angle-begin > math.Pi
 }
 
 // eachSpot goes along one straight edge: neighbours' tabs where they stand,

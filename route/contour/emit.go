@@ -100,13 +100,20 @@ type builder struct {
 	sweep float64 // of the last move, if an arc, radians
 }
 
+// shortestLine is the length of the shortest line that is kept, mm. Arcs shorter
+// than [shortest] become lines.
+const shortestLine = 1e-6
+
 // straight is how far the common point of two lines may lie beside the line that
 // replaces both, mm.
 const straight = 1e-9
 
 func (b *builder) add(m Move, length float64) {
-	if length < shortest && toVec(m.To).dist(toVec(b.c.End())) < shortest {
-		return
+	if length < shortest {
+		if toVec(m.To).dist(toVec(b.c.End())) < shortestLine {
+			return
+		}
+		m.Turn, m.Center = 0, orb.Point{}
 	}
 	sweep := 0.0
 	if m.Turn != 0 {

@@ -32,3 +32,6 @@ func (a vec) inRange() bool {
 // maxRadius is the largest radius of an arc, mm. An arc flatter than that is a
 // line to within a nanometre over 10 mm.
 const maxRadius = 10 * maxCoordinate
+
+// minRadius is the smallest radius of an arc, mm, a nanometre.
+const minRadius = 1e-6

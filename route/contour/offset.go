@@ -45,7 +45,7 @@ type Offsets struct {
 // way the boundary moves runs an arc about the corner. A channel exactly as wide
 // as the cutter, one whose centre line would be a loop of no width, is closed:
 // nothing is cut there and it is listed as unreachable. Loops shorter than
-// 0.1 um are left out, as are moves. The loops lie within 1e-6 mm of the true
+// 0.1 um are left out and arcs shorter than that become lines. The loops lie within 1e-6 mm of the true
 // offset wherever they are longer than that, and within 1e-9 mm in general.
 //
 // The cost is near O(n log n) for n moves; it grows by the number of contours'

@@ -30,7 +30,12 @@ func offsetFault(region []contour.Contour, distance float64, got contour.Offsets
 	// offset region lies to its left.
 	for l, c := range got.Loops {
 		from := c.Start
+		every := 1 + len(c.Moves)/200
 		for m, mv := range c.Moves {
+			if m%every != 0 {
+				from = mv.To
+				continue
+			}
 			part := contour.Contour{Start: from, Moves: []contour.Move{mv}}
 			length := part.Length()
 			n := 4
@@ -45,16 +50,8 @@ func offsetFault(region []contour.Contour, distance float64, got contour.Offsets
 				if d := source.Distance(p); math.Abs(d-r) > micrometre {
 					return fmt.Sprintf("loop %d move %d: %v lies %.7f from the contour, want %.7f", l, m, p, d, r)
 				}
-				if k == n/2 && length > 4*micrometre {
-					q := orb.Point{p[0] - dir[1]*1e-6, p[1] + dir[0]*1e-6}
-					in := source.Contains(q)
-					ok := in && source.Distance(q) > r
-					if distance > 0 {
-						ok = in || source.Distance(q) < r
-					}
-					if !ok {
-						return fmt.Sprintf("loop %d move %d: the region is not to the left of %v", l, m, p)
-					}
+				if k == n/2 && length > 4*micrometre && !regionLeft(source, p, dir, distance) {
+					return fmt.Sprintf("loop %d move %d: the region is not to the left of %v", l, m, p)
 				}
 			}
 			from = mv.To
@@ -67,6 +64,11 @@ func offsetFault(region []contour.Contour, distance float64, got contour.Offsets
 		if source.Distance(q) < r-1e-9 {
 			return ""
 		}
+		// Where the contour on the other side is as near, the channel is as wide
+		// as the cutter and may be closed.
+		if beyond := (orb.Point{p[0] + n[0]*(r+1e-6), p[1] + n[1]*(r+1e-6)}); source.Distance(beyond) <= r {
+			return ""
+		}
 		if in := source.Contains(q); in != (distance < 0) {
 			return ""
 		}
@@ -77,7 +79,12 @@ func offsetFault(region []contour.Contour, distance float64, got contour.Offsets
 	}
 	for _, c := range region {
 		from := c.Start
-		for _, mv := range c.Moves {
+		every := 1 + len(c.Moves)/200
+		for m, mv := range c.Moves {
+			if m%every != 0 {
+				from = mv.To
+				continue
+			}
 			part := contour.Contour{Start: from, Moves: []contour.Move{mv}}
 			length := part.Length()
 			for k := 0; k <= 8; k++ {
@@ -100,6 +107,21 @@ func offsetFault(region []contour.Contour, distance float64, got contour.Offsets
 	return ""
 }
 
+// regionLeft reports whether the region moved by a distance lies left of p. A
+// sliver may be thinner than a look far off, and the path not exact enough for
+// a close one.
+func regionLeft(source *contour.Index, p, dir orb.Point, distance float64) bool {
+	for _, step := range [2]float64{2e-4, 1e-6} {
+		q := orb.Point{p[0] - dir[1]*step, p[1] + dir[0]*step}
+		in := source.Contains(q)
+		near := source.Distance(q) < math.Abs(distance)
+		if (distance > 0 && (in || near)) || (distance < 0 && in && !near) {
+			return true
+		}
+	}
+	return false
+}
+
 func distanceFor(rng *rand.Rand) float64 {
 	d := micron(uniform(rng, 0.05, 3))
 	if rng.IntN(2) == 0 {
@@ -109,9 +131,9 @@ func distanceFor(rng *rand.Rand) float64 {
 }
 
 func TestOffsetProperty(t *testing.T) {
-	count, first := 1500, uint64(1)
+	count, first := 10_000, uint64(1)
 	if testing.Short() {
-		count = 200
+		count = 500
 	}
 	if s := os.Getenv("CONTOUR_CASES"); s != "" {
 		count, _ = strconv.Atoi(s)

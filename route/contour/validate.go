@@ -99,8 +99,8 @@ func checkValues(index int, c Contour, closed bool) error {
 		if math.Abs(r0-r1) > radiusTolerance {
 			return fault(i, at, ErrRadius, "radius %.6f mm at the start of the arc and %.6f mm at its end", r0, r1)
 		}
-		if min(r0, r1) < radiusTolerance {
-			return fault(i, at, ErrRadius, "radius %g mm, want at least %g mm", min(r0, r1), radiusTolerance)
+		if min(r0, r1) < minRadius {
+			return fault(i, at, ErrRadius, "radius %g mm, want at least %g mm", min(r0, r1), minRadius)
 		}
 		length = true
 		at = m.To
@@ -198,10 +198,26 @@ func (t *tree) crossing(i, j int32, p, origin vec) error {
 	}
 }
 
-// sharedEnd is how far from the common point of two neighbours they may still
-// meet: two curves that leave a point in nearly one direction cannot be told
-// apart closer to it.
-const sharedEnd = 1e-6
+// sharedEnd and sharedCusp bound how far from the common point of two neighbours
+// they may still meet, mm: two curves that leave a point in nearly one direction
+// cannot be told apart closer to it.
+const (
+	sharedEnd  = 1e-6
+	sharedCusp = 1e-3
+)
+
+// neighboursMay reports whether element f, which follows e, may meet it at p. At an
+// angle a between them and a difference k of their curvatures they are s a +
+// s2 k/2 apart at a distance s from their common point.
+func neighboursMay(e, f *elem, p vec) bool {
+	s := p.dist(f.a)
+	if s <= sharedEnd {
+		return true
+	}
+	angle := math.Abs(e.t1.scale(-1).angleTo(f.t0))
+	bend := math.Abs(e.curvature() + f.curvature())
+	return s <= sharedCusp && float64(s*angle)+float64(s*s)*bend/2 <= meetDistance
+}
 
 // allowed reports whether elements i < j may meet at p: neighbours at their
 // common point, and different loops where they touch without crossing.
@@ -210,10 +226,10 @@ func (t *tree) allowed(i, j int32, p vec) bool {
 		return t.touching(i, t.owner[j], p) && t.touching(j, t.owner[i], p)
 	}
 	lp := &t.loops[t.owner[i]]
-	if j == i+1 && p.dist(t.elems[j].a) <= sharedEnd {
+	if j == i+1 && neighboursMay(&t.elems[i], &t.elems[j], p) {
 		return true
 	}
-	return lp.closed && i == lp.first && j == lp.first+lp.n-1 && p.dist(t.elems[i].a) <= sharedEnd
+	return lp.closed && i == lp.first && j == lp.first+lp.n-1 && neighboursMay(&t.elems[j], &t.elems[i], p)
 }
 
 // probe is how far from a touch the two sides of it are looked at, mm.

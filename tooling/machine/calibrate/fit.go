@@ -41,7 +41,36 @@ type problem struct {
 	samples []sample
 	base    machine.Machine
 	sCurve  bool
-	free    []int // parameters fitted, ascending
+	free    []int             // parameters fitted, ascending
+	tells   [parameters][]int // samples that depend on a parameter
+	all     []int             // every sample
+}
+
+// index notes which samples depend on what, so that a derivative looks at
+// those only.
+func (p *problem) index() {
+	for i, s := range p.samples {
+		p.all = append(p.all, i)
+		var on [parameters]bool
+		for _, h := range s.hops {
+			if h.DX != 0 {
+				on[xSpeed], on[settle] = true, true
+			}
+			if h.DY != 0 {
+				on[ySpeed], on[settle] = true, true
+			}
+			if h.Depth > 0 {
+				on[zSpeed], on[zAccel], on[footDwell] = true, true, true
+			}
+		}
+		on[xAccel], on[xJerk], on[yAccel], on[yJerk] = on[xSpeed], on[xSpeed], on[ySpeed], on[ySpeed]
+		on[change], on[load] = s.changes > 0, s.loads > 0
+		for k, is := range on {
+			if is {
+				p.tells[k] = append(p.tells[k], i)
+			}
+		}
+	}
 }
 
 // state is a point of the search.
@@ -53,11 +82,12 @@ type state struct {
 	settled bool
 }
 
-// residuals fills dst with ln(seconds / predicted) for a set of parameters.
-func (p *problem) residuals(dst []float64, v values) {
-	predict(dst, p.samples, v.onto(p.base, p.sCurve))
-	for i, s := range p.samples {
-		dst[i] = math.Log(s.seconds / max(dst[i], 1e-9))
+// residuals fills dst with ln(seconds / predicted) of the given samples for a
+// set of parameters; the others keep what dst holds.
+func (p *problem) residuals(dst []float64, v values, which []int) {
+	predict(dst, p.samples, which, v.onto(p.base, p.sCurve))
+	for _, i := range which {
+		dst[i] = math.Log(p.samples[i].seconds / max(dst[i], 1e-9))
 	}
 }
 
@@ -75,23 +105,23 @@ func step(v values, k int, by float64) values {
 // unit is the size by which a linear parameter is scaled, in s.
 func unit(v values, k int) float64 { return max(v[k], 1e-3) }
 
-// jacobian returns d(residual)/d(relative step), by columns of p.free.
-func (p *problem) jacobian(v values) *mat.Dense {
+// jacobian returns d(residual)/d(relative step), a column for each of p.free.
+func (p *problem) jacobian(v values) [][]float64 {
 	const h = 1e-4 // large against the clock's nanoseconds, small against curvature
 	n := len(p.samples)
-	j := mat.NewDense(n, len(p.free), nil)
-	up, down := make([]float64, n), make([]float64, n)
+	j := make([][]float64, len(p.free))
+	down := make([]float64, n)
 	for c, k := range p.free {
+		j[c] = make([]float64, n)
 		// A parameter at its lower end of zero has no step down.
-		width := 2 * h
-		lower := step(v, k, -h)
+		upper, lower, width := step(v, k, h), step(v, k, -h), 2*h
 		if traits[k].linear {
-			width = (step(v, k, h)[k] - lower[k]) / unit(v, k)
+			width = (upper[k] - lower[k]) / unit(v, k)
 		}
-		p.residuals(up, step(v, k, h))
-		p.residuals(down, lower)
-		for i := range n {
-			j.Set(i, c, (up[i]-down[i])/width)
+		p.residuals(j[c], upper, p.tells[k])
+		p.residuals(down, lower, p.tells[k])
+		for _, i := range p.tells[k] {
+			j[c][i] = (j[c][i] - down[i]) / width
 		}
 	}
 	return j
@@ -101,7 +131,7 @@ func (p *problem) jacobian(v values) *mat.Dense {
 func (p *problem) run(ctx context.Context, start values) (state, error) {
 	n := len(p.samples)
 	s := state{at: start, resid: make([]float64, n), weight: make([]float64, n)}
-	p.residuals(s.resid, s.at)
+	p.residuals(s.resid, s.at, p.all)
 	damping := 1e-3
 	next := make([]float64, n)
 	for round := range rounds {
@@ -124,7 +154,7 @@ func (p *problem) run(ctx context.Context, start values) (state, error) {
 			for c, k := range p.free {
 				v = step(v, k, -delta[c])
 			}
-			p.residuals(next, v)
+			p.residuals(next, v, p.all)
 			if weighted(next, s.weight) <= cost {
 				for c := range delta {
 					moved = max(moved, abs(delta[c]))
@@ -147,19 +177,19 @@ func (p *problem) run(ctx context.Context, start values) (state, error) {
 }
 
 // normalEquations returns J'WJ and J'Wr.
-func normalEquations(j *mat.Dense, resid, weight []float64) (*mat.SymDense, []float64) {
-	n, m := j.Dims()
+func normalEquations(j [][]float64, resid, weight []float64) (*mat.SymDense, []float64) {
+	m := len(j)
 	a, g := mat.NewSymDense(m, nil), make([]float64, m)
 	for c := range m {
 		for d := c; d < m; d++ {
 			sum := 0.0
-			for i := range n {
-				sum += weight[i] * j.At(i, c) * j.At(i, d)
+			for i, w := range weight {
+				sum += w * j[c][i] * j[d][i]
 			}
 			a.SetSym(c, d, sum)
 		}
-		for i := range n {
-			g[c] += weight[i] * j.At(i, c) * resid[i]
+		for i, w := range weight {
+			g[c] += w * j[c][i] * resid[i]
 		}
 	}
 	return a, g

@@ -2,12 +2,18 @@ package calibrate_test
 
 import (
 	"context"
+	"errors"
+	"fmt"
 	"math"
 	"math/rand/v2"
 	"slices"
+	"strings"
 	"testing"
 	"time"
 
+	"github.com/google/go-cmp/cmp"
+
+	"example.org/pinstack/tooling"
 	"example.org/pinstack/tooling/machine"
 	"example.org/pinstack/tooling/machine/calibrate"
 )
@@ -255,4 +261,201 @@ func TestFitWrongUnit(t *testing.T) {
 			}
 		}
 	}
+}
+
+func TestFitTooLittle(t *testing.T) {
+	rng := rand.New(rand.NewPCG(2, 2))
+	m := truth(rng)
+	whole := shopLog(rng, m, 500, 0.02, 0)
+	only := func(n int, kinds ...calibrate.Kind) []calibrate.Row {
+		var rows []calibrate.Row
+		for _, r := range whole {
+			if slices.Contains(kinds, r.Kind) && len(rows) < n {
+				rows = append(rows, r)
+			}
+		}
+		return rows
+	}
+	for _, row := range []struct {
+		name string
+		rows []calibrate.Row
+		want calibrate.DataError
+	}{
+		{"none", nil, calibrate.DataError{What: "rows", Got: 0, Need: 20}},
+		{"few", only(19, calibrate.Change), calibrate.DataError{What: "rows", Got: 19, Need: 20}},
+		{"few moves", append(only(25, calibrate.Change), only(11, calibrate.Move)...), calibrate.DataError{What: "rows with a move in X", Got: 7, Need: 12}},
+		{"few strokes", append(only(25, calibrate.Change), only(7, calibrate.Stroke)...), calibrate.DataError{What: "rows with a stroke", Got: 7, Need: 8}},
+		{"few changes", append(only(25, calibrate.Load), only(2, calibrate.Change)...), calibrate.DataError{What: "rows with a change", Got: 2, Need: 3}},
+	} {
+		_, err := calibrate.Fit(context.Background(), row.rows, calibrate.Options{})
+		var e *calibrate.DataError
+		if !errors.As(err, &e) || !errors.Is(err, calibrate.ErrTooFew) {
+			t.Fatalf("%s: got %v", row.name, err)
+		}
+		if diff := cmp.Diff(row.want, *e); diff != "" {
+			t.Errorf("%s (-want +got):\n%s", row.name, diff)
+		}
+	}
+	// What the log does not hold at all keeps the base's figures.
+	r, err := calibrate.Fit(context.Background(), only(25, calibrate.Change), calibrate.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	base, _ := machine.Preset("ball screw")
+	got := r.Machine
+	got.Change, got.Calibrated = base.Change, base.Calibrated
+	if diff := cmp.Diff(base, got); diff != "" {
+		t.Errorf("changes alone (-want +got):\n%s", diff)
+	}
+	if p, ok := r.Parameter("change_s"); !ok || len(r.Parameters) != 1 || math.Abs(p.Value/m.Change.Seconds()-1) > 0.03 {
+		t.Errorf("got %+v, want a change of %v", r.Parameters, m.Change)
+	}
+	if _, ok := r.Parameter("x.speed"); ok {
+		t.Error("no move was logged")
+	}
+	bad := base
+	bad.Spindles = 0
+	if _, err := calibrate.Fit(context.Background(), only(25, calibrate.Change), calibrate.Options{Base: bad}); !errors.Is(err, tooling.ErrValue) {
+		t.Errorf("a base that is none: got %v", err)
+	}
+}
+
+// Strokes of one depth and feed tell one number: ramp and foot dwell are
+// named as what cannot be told apart. Moves too short for the top speed leave
+// it unknown, at the base's figure.
+func TestFitSaysWhatItCannotTell(t *testing.T) {
+	rng := rand.New(rand.NewPCG(4, 4))
+	m := truth(rng)
+	var rows []calibrate.Row
+	add := func(r calibrate.Row) {
+		r.Seconds = measure(m, r) * math.Exp(0.02*rng.NormFloat64())
+		rows = append(rows, r)
+	}
+	for range 100 {
+		add(calibrate.Row{Kind: calibrate.Move, DX: spread(rng, 0.1, 5)})
+		add(calibrate.Row{Kind: calibrate.Move, DY: spread(rng, 0.1, 500)})
+		add(calibrate.Row{Kind: calibrate.Stroke, Depth: 5.35, Feed: 2500, Retract: 10_000})
+	}
+	r, err := calibrate.Fit(context.Background(), rows, calibrate.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	base, _ := machine.Preset("ball screw")
+	if p, _ := r.Parameter("x.speed"); p.Status != calibrate.Unknown || p.Value != 833.333 || p.Reason == "" {
+		t.Errorf("short moves: got %+v, want unknown at the base's %v", p, base.X.Speed)
+	}
+	if p, _ := r.Parameter("y.speed"); p.Status == calibrate.Unknown {
+		t.Errorf("long moves: got %+v", p)
+	}
+	together := false
+	for _, g := range r.Confounded {
+		together = together || slices.Contains(g, "z.accel") && slices.Contains(g, "foot_dwell_s")
+	}
+	if !together {
+		t.Errorf("one stroke cannot tell ramp from dwell: got %v, %+v", r.Confounded, r.Parameters)
+	}
+	for _, name := range []string{"z.accel", "foot_dwell_s"} {
+		if p, _ := r.Parameter(name); p.Status != calibrate.Unknown || !strings.Contains(p.Reason, "combination") {
+			t.Errorf("got %+v", p)
+		}
+	}
+	// The stroke itself is right all the same.
+	want := measure(m, calibrate.Row{Kind: calibrate.Stroke, Depth: 5.35, Feed: 2500, Retract: 10_000})
+	if got := r.Machine.StrokeTime(5.35, 2500, 10_000, 1).Seconds(); math.Abs(got/want-1) > 0.01 {
+		t.Errorf("stroke: got %v s, want %v", got, want)
+	}
+}
+
+// Rows of two machines in one log are noticed, and a log of noise.
+func TestFitNotices(t *testing.T) {
+	rng := rand.New(rand.NewPCG(6, 6))
+	m := truth(rng)
+	rows := shopLog(rng, m, 500, 0.02, 0.25)
+	r, err := calibrate.Fit(context.Background(), rows, calibrate.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !refused(r, calibrate.RuleOutliers) {
+		t.Errorf("a quarter of outliers: got %v", r.Report)
+	}
+	rows = shopLog(rng, m, 500, 0.30, 0)
+	if r, err = calibrate.Fit(context.Background(), rows, calibrate.Options{}); err != nil {
+		t.Fatal(err)
+	}
+	if !refused(r, calibrate.RuleNoise) {
+		t.Errorf("30 %% of noise: got %v", r.Report)
+	}
+}
+
+// Whole passes tell the figures too, together with moves: a log of mixed rows.
+func TestFitPasses(t *testing.T) {
+	rng := rand.New(rand.NewPCG(8, 8))
+	m := truth(rng)
+	var rows []calibrate.Row
+	for range 300 {
+		r := calibrate.Row{Kind: calibrate.Pass, DX: spread(rng, 0.5, 300), DY: spread(rng, 0.5, 300), Depth: spread(rng, 0.2, 30), Feed: spread(rng, 600, 40_000),
+			Retract: 40_000, Count: 100 + rng.IntN(1000), Changes: rng.IntN(5), Loads: rng.IntN(2)}
+		r.Seconds = measure(m, r) * math.Exp(0.01*rng.NormFloat64())
+		rows = append(rows, r)
+	}
+	r, err := calibrate.Fit(context.Background(), rows, calibrate.Options{})
+	if err != nil || !r.Report.OK() {
+		t.Fatal(err, r.Report)
+	}
+	for name, want := range truths(m) {
+		p, ok := r.Parameter(name)
+		if ok && p.Status != calibrate.Unknown && math.Abs(p.Value-want) > 4*p.StdErr {
+			t.Errorf("%s: got %.5g +- %.2g, want %.5g", name, p.Value, p.StdErr, want)
+		}
+	}
+	if p, _ := r.Parameter("x.speed"); p.Status == calibrate.Unknown {
+		t.Errorf("got %+v", p)
+	}
+}
+
+func TestFitIsReproducible(t *testing.T) {
+	rng := rand.New(rand.NewPCG(3, 3))
+	rows := shopLog(rng, truth(rng), 200, 0.02, 0.05)
+	a, err := calibrate.Fit(context.Background(), rows, calibrate.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	b, err := calibrate.Fit(context.Background(), rows, calibrate.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if diff := cmp.Diff(a, b); diff != "" {
+		t.Errorf("twice (-first +second):\n%s", diff)
+	}
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	if _, err := calibrate.Fit(ctx, rows, calibrate.Options{}); !errors.Is(err, context.Canceled) {
+		t.Errorf("cancelled: got %v", err)
+	}
+}
+
+func ExampleFit() {
+	// An invented log: moves of a machine with 600 mm/s, 5000 mm/s2 and 20 ms.
+	var rows []calibrate.Row
+	for _, d := range []float64{0.5, 1, 2.5, 5, 10, 25, 50, 100, 150, 200, 300, 400} {
+		seconds := 2*math.Sqrt(d/5000) + 0.020
+		if d >= 72 {
+			seconds = d/600 + 0.120 + 0.020
+		}
+		rows = append(rows, calibrate.Row{Kind: calibrate.Move, DX: d, Seconds: seconds}, calibrate.Row{Kind: calibrate.Move, DY: d, Seconds: seconds})
+	}
+	r, err := calibrate.Fit(context.Background(), rows, calibrate.Options{})
+	fmt.Println(err, r.Report.Err())
+	for _, p := range r.Parameters {
+		fmt.Printf("%s %.4g %s %s\n", p.Name, p.Value, p.Unit, p.Status)
+	}
+	fmt.Println(r.Machine.Settle.Round(time.Millisecond), r.Machine.Calibrated)
+	// Output:
+	// <nil> <nil>
+	// x.speed 600 mm/s known
+	// x.accel 5000 mm/s2 known
+	// y.speed 600 mm/s known
+	// y.accel 5000 mm/s2 known
+	// settle_s 0.02 s known
+	// 20ms true
 }

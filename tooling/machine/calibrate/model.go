@@ -109,11 +109,12 @@ func samplesOf(rows []Row) []sample {
 	return out
 }
 
-// predict writes the seconds of each sample by the machine's own clock.
-func predict(dst []float64, samples []sample, m machine.Machine) {
+// predict writes the seconds of the given samples by the machine's own clock.
+func predict(dst []float64, samples []sample, which []int, m machine.Machine) {
 	travel := m.Travel()
 	changing, loading := (m.Change + m.SpinUp).Seconds(), m.Load.Seconds()
-	for i, s := range samples {
+	for _, i := range which {
+		s := samples[i]
 		t := float64(s.changes*changing) + float64(s.loads*loading)
 		for _, h := range s.hops {
 			each := travel.Between(orb.Point{}, orb.Point{h.DX, h.DY})

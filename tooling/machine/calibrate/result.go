@@ -7,8 +7,6 @@ import (
 	"strconv"
 	"strings"
 
-	"gonum.org/v1/gonum/mat"
-
 	"example.org/pinstack/tooling"
 	"example.org/pinstack/tooling/machine"
 )
@@ -95,6 +93,7 @@ func Fit(ctx context.Context, rows []Row, o Options) (Result, error) {
 	if p.free, err = told(p.samples, o.SCurve); err != nil {
 		return Result{}, err
 	}
+	p.index()
 	best, err := p.run(ctx, of(base))
 	if err != nil {
 		return Result{}, err
@@ -204,53 +203,12 @@ func (p *problem) rebase(s *state) {
 	for _, k := range p.free {
 		v := s.at
 		v[k] = start[k]
-		p.residuals(trial, v)
+		p.residuals(trial, v, p.all)
 		if loss(trial, s.scale) <= before+1e-9*float64(len(trial)) {
 			s.at = v
 			copy(s.resid, trial)
 		}
 	}
-}
-
-// errors returns the standard error of each free parameter, in its unit, and
-// the groups of which only a combination is known: the large components of
-// each eigenvector of J'WJ along which the log leaves 30 % or more open.
-func (p *problem) errors(s state) ([]float64, [][]string) {
-	normal, _ := normalEquations(p.jacobian(s.at), s.resid, s.weight)
-	var eigen mat.EigenSym
-	m := len(p.free)
-	errs := make([]float64, m)
-	if !eigen.Factorize(normal, true) {
-		for c := range errs {
-			errs[c] = math.Inf(1)
-		}
-		return errs, nil
-	}
-	var vectors mat.Dense
-	eigen.VectorsTo(&vectors)
-	var groups [][]string
-	for e, lambda := range eigen.Values(nil) {
-		open := s.scale / math.Sqrt(max(lambda, 1e-12))
-		var group []string
-		for c, k := range p.free {
-			part := vectors.At(c, e)
-			errs[c] += float64(part * part * open * open)
-			if abs(part) > 0.25 {
-				group = append(group, traits[k].name)
-			}
-		}
-		if open > roughTo && len(group) > 1 {
-			groups = append(groups, group)
-		}
-	}
-	for c, k := range p.free {
-		size := s.at[k]
-		if traits[k].linear {
-			size = unit(s.at, k)
-		}
-		errs[c] = math.Sqrt(errs[c]) * size
-	}
-	return errs, groups
 }
 
 // round keeps six significant digits: processors differ far below them.

@@ -34,7 +34,7 @@ func (it *interp) comment(b []byte, col int) error {
 	} else if marking, ok := typeComment(b); ok {
 		it.marking, it.bodyMark = marking, !it.header
 	} else if tool, d, u, ok := toolComment(b); ok && len(it.described) < DefaultMaxTools {
-		it.described = append(it.described, described{tool, d, u, it.line})
+		it.described = append(it.described, described{tool, d, u, wordedMarking(b), it.line})
 	}
 	if it.header || !it.headered && !it.moved && it.tool == 0 {
 		return nil
@@ -115,6 +115,11 @@ func (it *interp) attributeTool(k, col int) {
 	for _, m := range [2]string{it.attr.marking, it.marking} {
 		if m != "" {
 			it.mark(t, m, col)
+		}
+	}
+	for _, d := range it.described {
+		if d.tool == t.Number && d.marking != "" && d.marking != t.Marking {
+			it.mark(t, d.marking, col)
 		}
 	}
 	if m := it.facts.Function.Plating; m == plated || m == unplated {

@@ -188,6 +188,7 @@ func (it *interp) mode(g code) error {
 	case 0, 1, 2, 3:
 		it.routing, it.motion = true, g.num
 	case 5, 81:
+		it.idle(g.col)
 		if it.down {
 			it.note("down-in-drill", g.col, it.tool, "drilling begins with the tool down: M16 or M17 is missing")
 		}
@@ -200,6 +201,9 @@ func (it *interp) mode(g code) error {
 		it.comp = g.num
 		return it.emit(&step{kind: OpCompensation, tool: it.tool, line: it.line, text: fmt.Sprintf("G%d", g.num)})
 	case 4:
+		if !w.has('X') {
+			return it.fail(g.col, ErrSyntax, "G04", "X with the time")
+		}
 		return it.emit(&step{kind: OpDwell, tool: it.tool, line: it.line, text: string(bytes.TrimSpace(w.src))})
 	case 93:
 		it.note("zero-set", g.col, 0, "G93 moves the zero of all later coordinates")
@@ -341,6 +345,7 @@ func (it *interp) motionWords() error {
 	from := it.at
 	it.at = p
 	s := step{kind: OpRapid, tool: it.tool, to: p, line: it.line}
+	it.idle(col)
 	switch {
 	case it.motion == 0 && it.down:
 		it.note("rapid-down", col, it.tool, "a rapid move with the tool down")
@@ -354,12 +359,23 @@ func (it *interp) motionWords() error {
 			return err
 		}
 	}
+	it.waiting = s.kind == OpRapid && !it.down
 	if s.kind != OpRapid {
 		if err := it.needTool(col); err != nil {
 			return err
 		}
 	}
 	return it.emit(&s)
+}
+
+// idle remarks on a rapid move that led to nothing: another move, a hit, a
+// change or the end came before the tool went down. Where the word G05 is lost,
+// hits turn into such moves.
+func (it *interp) idle(col int) {
+	if it.waiting {
+		it.waiting = false
+		it.note("idle-rapid", col, it.tool, "a rapid move before this block leads to no cut")
+	}
 }
 
 // cannedWord does G84, G85 and G87.
@@ -382,8 +398,8 @@ func (it *interp) cannedWord() error {
 	}
 	it.lastHit = false
 	if w.canned.num == 84 {
-		if !w.has2('X') {
-			return it.fail(w.canned.col, ErrSyntax, "G84", "X with the circle's diameter after it")
+		if w.seen2 != 1<<('X'-'A') {
+			return it.fail(w.canned.col, ErrSyntax, "G84", "X with the circle's diameter after it, and nothing else")
 		}
 		d, err := it.length(w.val2['X'-'A'], w.col2['X'-'A'])
 		if err != nil {
@@ -501,7 +517,9 @@ func (it *interp) delta() (point, error) {
 func (it *interp) machineWord(m code, _ int) error {
 	w := &it.w
 	switch m.num {
-	case 0, 30:
+	case 0:
+		it.stopped = true
+	case 30:
 		return it.end(m.col)
 	case 1:
 		return it.endPattern(m.col)
@@ -533,6 +551,7 @@ func (it *interp) machineWord(m code, _ int) error {
 		if err := it.needTool(m.col); err != nil {
 			return err
 		}
+		it.waiting = false
 		if it.down {
 			it.note("down-twice", m.col, it.tool, "M15 with the tool down already")
 		}
@@ -553,8 +572,25 @@ func (it *interp) machineWord(m code, _ int) error {
 	return nil // M70, M80, M90 belong to M02; M48 and M95 were done before
 }
 
+// stopHere settles what an M00 was: a stop, since the program goes on.
+func (it *interp) stopHere() error {
+	it.stopped = false
+	it.note("stop-m00", 0, it.tool, "M00 with more of the program after it is a stop")
+	return it.emit(&step{kind: OpStop, tool: it.tool, line: it.line, text: "M00"})
+}
+
+// endHere settles what an M00 was: the end, since nothing follows.
+func (it *interp) endHere() error {
+	if !it.stopped {
+		return nil
+	}
+	it.stopped = false
+	return it.end(0)
+}
+
 // end ends the program.
 func (it *interp) end(col int) error {
+	it.idle(col)
 	if it.down {
 		it.note("end-down", col, it.tool, "the program ends with the tool down")
 	}

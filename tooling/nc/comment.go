@@ -46,10 +46,13 @@ func (s *survey) comment(b []byte, at statement) {
 	} else if indexFold(b, "inch") >= 0 {
 		s.commentUnits = Inches
 	}
-	if indexFold(b, "suppress leading") >= 0 {
-		s.commentZeros = TrailingZeros
-	} else if indexFold(b, "suppress trailing") >= 0 {
-		s.commentZeros = LeadingZeros
+	if indexFold(b, "suppress") >= 0 || indexFold(b, "omit") >= 0 {
+		leading, trailing := indexFold(b, "leading") >= 0, indexFold(b, "trailing") >= 0
+		if leading && !trailing {
+			s.commentZeros = TrailingZeros
+		} else if trailing && !leading {
+			s.commentZeros = LeadingZeros
+		}
 	}
 	if s.commentAt.line == 0 {
 		s.commentAt = at
@@ -102,6 +105,16 @@ func markingWord(s string) (marking string, ok bool) {
 	return "", false
 }
 
+// wordedMarking finds a plating word among the words of a comment.
+func wordedMarking(b []byte) string {
+	for _, w := range strings.Fields(string(b)) {
+		if m, ok := markingWord(w); ok {
+			return m
+		}
+	}
+	return ""
+}
+
 // attribute reads "#@! TF.FileFunction,Plated,1,4,PTH".
 func attribute(b []byte) (name string, values []string, ok bool) {
 	t := bytes.TrimSpace(b)
@@ -148,6 +161,7 @@ func markingOf(values []string) string {
 // toolComment reads a tool size told only in a comment:
 //
 //	T01 = 0.8 mm      TOOL 3 DIA 0.0315 INCH      T2 C0.5      T4 32 MIL
+//	Holesize 1. = 32.0 Tolerance = +0/-0 PLATED MILS Quantity = 12
 //
 // The unit is UnitsUnknown when it is not said; mils come as inches.
 func toolComment(b []byte) (tool int, diameter float64, u Units, ok bool) {
@@ -155,15 +169,20 @@ func toolComment(b []byte) (tool int, diameter float64, u Units, ok bool) {
 	for i < len(b) && (b[i] == ' ' || b[i] == '\t') {
 		i++
 	}
-	if i >= len(b) || upper(b[i]) != 'T' {
+	long := false
+	switch {
+	case indexFold(b[i:], "HOLESIZE") == 0:
+		i += len("HOLESIZE")
+		long = true
+	case indexFold(b[i:], "TOOL") == 0:
+		i += len("TOOL")
+	case i < len(b) && upper(b[i]) == 'T':
+		i++
+	default:
 		return 0, 0, 0, false
 	}
-	i++
-	if indexFold(b[i:], "OOL") == 0 {
-		i += 3
-	}
 	n, i, ok := parseNumber(b, i)
-	if !ok || n.frac >= 0 || n.neg || n.mant == 0 || n.mant > 9999 {
+	if !ok || n.frac > 0 || n.frac == 0 && !long || n.neg || n.mant == 0 || n.mant > maxToolNumber {
 		return 0, 0, 0, false
 	}
 	for i < len(b) && !isDigit(b[i]) && b[i] != '.' {
@@ -191,6 +210,14 @@ func toolComment(b []byte) (tool int, diameter float64, u Units, ok bool) {
 	}
 	diameter = d.value()
 	rest := bytes.TrimLeft(b[i:], " \t")
+	if long {
+		for _, unit := range []string{" MM", " MIL", " IN"} {
+			if k := indexFold(b[i:], unit); k >= 0 {
+				rest = b[i+k+1:]
+				break
+			}
+		}
+	}
 	switch {
 	case indexFold(rest, "MM") == 0:
 		u = Millimetres

@@ -37,12 +37,12 @@ func appendPath(out []feature, path []segment, tol float64) []feature {
 			whole = goesOn(joined[:k], &joined[k], tol)
 		}
 		if whole {
-			out = append(out, join(joined))
+			out = append(out, join(joined, tol))
 			runs = runs[1 : n-1]
 		}
 	}
 	for _, r := range runs {
-		out = append(out, join(path[r[0]:r[1]+1]))
+		out = append(out, join(path[r[0]:r[1]+1], tol))
 	}
 	return out
 }
@@ -74,7 +74,14 @@ func goesOn(run []segment, s *segment, tol float64) bool {
 	for i := range run {
 		total += sweep(&run[i].op)
 	}
-	return total <= 2*math.Pi+1e-6
+	return total <= 2*math.Pi+turnSlack(f, tol)
+}
+
+// turnSlack is how far, in radians, the sum of some arcs may stand off a full
+// turn when their centres were found from rounded radii.
+func turnSlack(o *Op, tol float64) float64 {
+	r := math.Hypot(o.From[0]-o.Center[0], o.From[1]-o.Center[1])
+	return 1e-6 + min(max(mergeSlack*tol, 1e-6)/max(r, 1e-6), 0.5)
 }
 
 // sweep returns the angle of an arc, from 0 (excluded) to a full turn.
@@ -94,7 +101,7 @@ func sweep(o *Op) float64 {
 
 // join makes one feature of a run. A full circle is known by its centre and
 // radius, so that its start does not count; an arc by ends and middle.
-func join(run []segment) feature {
+func join(run []segment, tol float64) feature {
 	f, l := &run[0].op, &run[len(run)-1].op
 	out := feature{kind: aLine, diameter: run[0].diameter, p: f.From, q: l.To, m: midpoint(f.From, l.To), tool: f.Tool, line: f.Line}
 	if f.Kind == OpArc {
@@ -107,7 +114,7 @@ func join(run []segment) feature {
 			total += sweep(o)
 		}
 		out.kind, out.size = anArc, r
-		if total >= 2*math.Pi-1e-6 && close2(f.From, l.To, 0.001) {
+		if total >= 2*math.Pi-turnSlack(f, tol) && close2(f.From, l.To, max(tol, 1e-9)) {
 			c := [2]float64{cx, cy}
 			out.kind, out.p, out.q, out.m, out.size = aCircle, c, c, c, 2*r
 			out.text = "routed"

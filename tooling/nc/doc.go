@@ -36,12 +36,12 @@
 //
 // # Notes
 //
-// Rules are short fixed names: contradiction, judged-form, unknown-word,
-// marking-contradiction, blind-span, rapid-down, feed-move-up, change-down,
+// Rules are short fixed names: contradiction, judged-form, odd-form, unknown-word,
+// marking-contradiction, blind-span, rapid-down, idle-rapid, feed-move-up, change-down,
 // end-down, down-in-drill, down-twice, zero-slot, stepped-slot, zero-set,
 // unit-change, short-radius, mirrored-copy, pattern-level, empty-pattern,
 // open-header, open-comment, block-delete, tape-mark, after-end, no-end,
-// end-word, stray-word, format-1, tool-again, tool-changed, tool-index,
+// end-word, stop-m00, stray-word, format-1, tool-again, tool-changed, tool-index,
 // tool-given, tool-comment, whole-diameter, odd-feed, long-number,
 // byte-order-mark, many-attributes, more; and missing and extra from [Compare].
 //

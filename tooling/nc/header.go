@@ -57,9 +57,9 @@ func (it *interp) headerBlock() error {
 	for _, m := range w.m[:w.nm] {
 		switch m.num {
 		case 48, 71, 72, 95:
-		case 0, 30:
+		case 30:
 			return it.end(m.col)
-		case 47:
+		case 0, 47:
 			if err := it.machineWord(m, 0); err != nil {
 				return err
 			}

@@ -38,6 +38,7 @@ type interp struct {
 	headered bool // a header was seen
 	moved    bool // a coordinate was seen
 	ended    bool
+	stopped  bool // the last block was M00: a stop or the end, as the next line tells
 	cut      bool // the consumer has had enough
 	putAway  bool // the last block was T0 or "%"
 	complete bool // the last line has its line end
@@ -51,7 +52,8 @@ type interp struct {
 	routing   bool        // G00-G03 rather than G05
 	motion    int         // 0 to 3
 	down      bool
-	comp      int // 40, 41, 42; 0 before the first
+	waiting   bool // a rapid move has not led to a cut yet
+	comp      int  // 40, 41, 42; 0 before the first
 	relative  bool
 	zero      point // G93
 	at        point // programmed position
@@ -72,6 +74,7 @@ type described struct {
 	tool     int
 	diameter float64
 	units    Units
+	marking  string
 	line     int
 }
 
@@ -134,8 +137,13 @@ func (it *interp) feedLine(b []byte) error {
 			b = append([]byte("   "), b[n:]...)
 		}
 	}
+	if it.stopped && !mark(b) {
+		if err := it.stopHere(); err != nil {
+			return err
+		}
+	}
 	if it.ended {
-		if len(trimRight(b)) > 0 && !(len(b) == 1 && (b[0] == '%' || b[0] == 0x1A)) {
+		if !mark(b) {
 			it.note("after-end", 0, 0, fmt.Sprintf("text after the end of the program is not read: %q", clip(b)))
 		}
 		return nil
@@ -148,6 +156,15 @@ func (it *interp) feedLine(b []byte) error {
 	}
 	return it.block()
 }
+
+// mark tells whether a line is empty or holds a tape or end-of-file mark only.
+func mark(b []byte) bool {
+	b = trimRight(b)
+	return len(b) == 0 || len(b) == 1 && (b[0] == '%' || b[0] == fileMark)
+}
+
+// fileMark is the byte that older systems end a text with.
+const fileMark = 0x1A
 
 // quickHit reads the commonest block, X and Y of a hit and nothing else,
 // without taking it apart. It leaves anything else, mistakes too, to the lexer.
@@ -263,6 +280,9 @@ func (s *step) moves() bool {
 
 // finish checks what must hold at the end of the file and completes the facts.
 func (it *interp) finish() error {
+	if err := it.endHere(); err != nil {
+		return err
+	}
 	if !it.ended {
 		at := it.line
 		it.line = max(it.line, 1)

@@ -133,10 +133,59 @@ func decide(s *survey, o *ReadOptions) (form, error) {
 	openZeros := s.plain > 0 && f.zeros == ZerosUnknown
 	openDigits := s.plain > 0 && f.zeros != DecimalPoint && f.digits == (Digits{})
 	openUnits := f.units == UnitsUnknown && (len(s.tools) > 0 || s.plain+s.points > 0)
-	if !openZeros && !openDigits && !openUnits {
-		return f, nil
+	if openZeros || openDigits || openUnits {
+		var err error
+		if f, err = f.judge(s, o); err != nil {
+			return f, err
+		}
 	}
-	return f.judge(s, o)
+	f.doubt(s)
+	return f, nil
+}
+
+// Shares and sizes from which a settled form is called odd.
+const (
+	doubtTools   = 0.5
+	doubtOverlap = 0.25
+	doubtLarge   = 1500 // mm
+	doubtSmall   = 4    // mm, with doubtHits hits or more
+	doubtHits    = 10
+)
+
+// doubt leaves a note when the settled form, stated or not, gives tools, sizes
+// or overlaps that hardly any board has, or keeps zeros that its rule drops: a
+// word of the header may be wrong.
+func (f *form) doubt(s *survey) {
+	var why []string
+	sc := newScale(f.units, f.zeros, f.digits)
+	diameters := s.diameters(&sc)
+	if odd, absurd := oddDiameters(diameters); absurd || odd > doubtTools {
+		why = append(why, fmt.Sprintf("%.0f %% of the tools are under 0.08 or over 6.6 mm", float64(odd*100)))
+	}
+	if hits, box, ok := s.positions(&sc, diameters); ok && len(hits) >= 4 {
+		side := max(box.Max[0]-box.Min[0], box.Max[1]-box.Min[1])
+		if side > doubtLarge || side < doubtSmall && len(hits) >= doubtHits {
+			why = append(why, fmt.Sprintf("the hits span %.3f mm", side))
+		}
+		if _, overlap := neighbours(hits); overlap > doubtOverlap {
+			why = append(why, fmt.Sprintf("%.0f %% of the hits overlap another hole", float64(overlap*100)))
+		}
+	}
+	against := 0
+	switch {
+	case f.zeros == LeadingZeros:
+		against = s.endZero
+	case f.zeros == TrailingZeros:
+		against = s.startZero
+	}
+	if against >= 3 {
+		why = append(why, fmt.Sprintf("%d numbers keep zeros that %v drops", against, f.zeros))
+	}
+	if len(why) > 0 {
+		at := s.place()
+		f.notes = append(f.notes, Note{Rule: "odd-form", Line: at.line, Column: at.col, Count: 1,
+			Detail: fmt.Sprintf("read as %v %v %v: %s", f.units, f.zeros, f.digits, strings.Join(why, ", "))})
+	}
 }
 
 func (f *form) disagrees(at statement, what string, comment, word any) {

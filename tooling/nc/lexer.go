@@ -88,7 +88,7 @@ func (w *words) lex(b []byte) *lexError {
 	for i := 0; i < len(b); {
 		c := b[i]
 		switch {
-		case c == ' ' || c == '\t':
+		case c == ' ' || c == '\t' || c == fileMark:
 			i++
 			continue
 		case c == ';':

@@ -67,5 +67,8 @@ func (p *Program) Ops() iter.Seq2[Op, error] {
 				return
 			}
 		}
+		if err := it.endHere(); err != nil {
+			yield(Op{}, err)
+		}
 	}
 }

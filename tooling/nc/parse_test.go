@@ -374,7 +374,7 @@ func TestMarkingInTheBody(t *testing.T) {
 }
 
 func TestNotesAreGrouped(t *testing.T) {
-	p := parse(t, body("T1", strings.Repeat("X1.0Y1.0Z-1.0\n", 1000)))
+	p := parse(t, body("T1", strings.Repeat("X1.0Y1.0Z-1.0\n", 1000)+"X90.0Y50.0"))
 	require.Len(t, p.Notes, 1)
 	n := p.Notes[0]
 	assert.Equal(t, 1000, n.Count)

@@ -11,7 +11,7 @@ type ToolDef struct {
 	Speed    float64 // rev/min
 	Retract  float64 // mm/min
 	Z        float64 // mm, tip against the backup's upper face, negative into it; see HasZ
-	HasZ     bool    // Z was written
+	HasZ     bool    // Z was written and is not 0, which stands for none
 	HitLimit int     // hits before the next tool of the size is taken
 	Line     int     // 1-based line of the definition, 0 for none
 	Marking  string  // "plated", "unplated" or "" from TYPE comments and attributes

@@ -66,6 +66,7 @@ func (it *interp) toolWord() error {
 
 // selectTool puts a tool in the spindle.
 func (it *interp) selectTool(number, col int) error {
+	it.idle(col)
 	if it.down {
 		it.note("change-down", col, it.tool, "a tool change with the tool down")
 	}
@@ -190,7 +191,7 @@ func (it *interp) parameters(t *ToolDef) error {
 		if err != nil {
 			return err
 		}
-		t.Z, t.HasZ = millimetres(v), true
+		t.Z, t.HasZ = millimetres(v), v != 0 // 0 stands for no offset
 	}
 	return nil
 }
@@ -235,7 +236,7 @@ func (it *interp) lookElsewhere(number, col int) (int, bool) {
 			}
 			v := int64(d.diameter*float64(nanoPerUnit(u)) + 0.5)
 			if u != UnitsUnknown && v > 0 && v < 1_000_000_000 {
-				found, nano = ToolDef{Number: number, Line: d.line}, v
+				found, nano = ToolDef{Number: number, Line: d.line, Marking: d.marking}, v
 				it.note("tool-comment", col, number, fmt.Sprintf("T%d is %.4f mm by the comment of line %d only", number, millimetres(v), d.line))
 			}
 			break

@@ -118,13 +118,13 @@ func (e *elem) dist(p vec) float64 {
 	if e.spans(d) {
 		return math.Abs(d.norm() - e.r)
 	}
-	return math.Min(p.dist(e.a), p.dist(e.b))
+	return min(p.dist(e.a), p.dist(e.b))
 }
 
 // foot is the length along the element of its point nearest to p.
 func (e *elem) foot(p vec) float64 {
 	if e.turn == 0 {
-		return math.Max(0, math.Min(e.len, p.sub(e.a).dot(e.t0)))
+		return max(0, min(e.len, p.sub(e.a).dot(e.t0)))
 	}
 	d := p.sub(e.c)
 	if e.spans(d) {
@@ -135,7 +135,7 @@ func (e *elem) foot(p vec) float64 {
 				s = 0
 			}
 		}
-		return math.Min(e.len, s*e.r)
+		return min(e.len, s*e.r)
 	}
 	if p.dist(e.a) <= p.dist(e.b) {
 		return 0
@@ -169,21 +169,21 @@ func (e *elem) tangent(s float64) vec {
 
 // box is the smallest axis-parallel box around the element.
 func (e *elem) box() box {
-	b := box{math.Min(e.a.x, e.b.x), math.Min(e.a.y, e.b.y), math.Max(e.a.x, e.b.x), math.Max(e.a.y, e.b.y)}
+	b := box{min(e.a.x, e.b.x), min(e.a.y, e.b.y), max(e.a.x, e.b.x), max(e.a.y, e.b.y)}
 	if e.turn == 0 {
 		return b
 	}
 	if e.spans(vec{1, 0}) {
-		b.x1 = math.Max(b.x1, e.c.x+e.r)
+		b.x1 = max(b.x1, e.c.x+e.r)
 	}
 	if e.spans(vec{0, 1}) {
-		b.y1 = math.Max(b.y1, e.c.y+e.r)
+		b.y1 = max(b.y1, e.c.y+e.r)
 	}
 	if e.spans(vec{-1, 0}) {
-		b.x0 = math.Min(b.x0, e.c.x-e.r)
+		b.x0 = min(b.x0, e.c.x-e.r)
 	}
 	if e.spans(vec{0, -1}) {
-		b.y0 = math.Min(b.y0, e.c.y-e.r)
+		b.y0 = min(b.y0, e.c.y-e.r)
 	}
 	return b
 }
@@ -205,7 +205,7 @@ func (e *elem) crossings(p vec) int {
 	}
 	n := 0
 	dy := p.y - e.c.y
-	half := math.Sqrt(math.Max(0, float64(e.r*e.r)-float64(dy*dy)))
+	half := math.Sqrt(max(0, float64(e.r*e.r)-float64(dy*dy)))
 	// Pieces that rise or fall all along, each on the right or on the left of
 	// the centre.
 	e.monotone(func(y0, y1 float64, right bool) {

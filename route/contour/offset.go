@@ -62,15 +62,18 @@ func Offset(region []Contour, distance float64) (Offsets, error) {
 		return Offsets{}, &ContourError{Index: 0, Move: -1, Err: kind,
 			Detail: fmt.Sprintf("distance %g, want at most %d mm", distance, maxCoordinate)}
 	}
-	t, origin, err := check(region, true)
+	t, turn, origin, err := check(region, true)
 	if err != nil {
 		return Offsets{}, err
 	}
-	t = t.orient()
+	t, flipped := t.orient()
+	if flipped {
+		turn = t.turns()
+	}
 	if distance == 0 {
 		return Offsets{Loops: asGiven(region, t)}, nil
 	}
-	o := newOffsetter(region, t, origin, distance)
+	o := newOffsetter(region, t, turn, origin, distance)
 	for _, nudge := range nudges {
 		if err = o.run(nudge); err == nil {
 			return Offsets{Loops: o.contours(), Unreachable: o.unreachable()}, nil
@@ -98,9 +101,8 @@ func asGiven(region []Contour, t *tree) []Contour {
 }
 
 // orient turns the loops of a checked region so that the region lies on their
-// left, and returns a tree over them.
-func (t *tree) orient() *tree {
-	changed := false
+// left, and returns a tree over them and whether that took any change.
+func (t *tree) orient() (oriented *tree, changed bool) {
 	for l := range t.loops {
 		lp := &t.loops[l]
 		es := t.elems[lp.first : lp.first+lp.n]
@@ -116,9 +118,9 @@ func (t *tree) orient() *tree {
 		}
 	}
 	if !changed {
-		return t
+		return t, false
 	}
-	return newTree(t.elems, t.loops)
+	return newTree(t.elems, t.loops), true
 }
 
 // freePoint is a point of a loop that no other loop touches: they may touch at
@@ -179,6 +181,7 @@ type offsetter struct {
 	raw    float64 // how far from their elements the pieces run, a little further
 
 	turn  []float64 // at the start of each element, see tree.turns
+	trim  []float64 // what two raw pieces lose to each other at a concave vertex there
 	joint []joint   // the same vertices' kinds
 	reach []int32   // certified runs
 
@@ -203,12 +206,23 @@ const (
 // short is nothing a control could run, and vertex arcs get it from any rounding.
 const shortest = 1e-4
 
-func newOffsetter(region []Contour, t *tree, origin vec, distance float64) *offsetter {
-	o := &offsetter{region: region, t: t, origin: origin, side: 1, reach0: math.Abs(distance), turn: t.turns()}
+// halfTan is tan(a/2), by its series where that is exact to 1e-17.
+func halfTan(a float64) float64 {
+	if a < 0.01 {
+		h := a / 2
+		q := h * h
+		return h * (1 + q/3*(1+q*0.4))
+	}
+	return math.Tan(a / 2)
+}
+
+func newOffsetter(region []Contour, t *tree, turn []float64, origin vec, distance float64) *offsetter {
+	o := &offsetter{region: region, t: t, origin: origin, side: 1, reach0: math.Abs(distance), turn: turn}
 	if distance > 0 {
 		o.side = -1
 	}
 	o.joint = make([]joint, len(t.elems))
+	o.trim = make([]float64, len(t.elems))
 	// The vertex arc of such a turn is shorter than the shortest move, and the
 	// pieces joined directly leave it by less than 1e-8/8r mm.
 	flat := math.Min(shortest/o.reach0, 0.01)
@@ -218,6 +232,9 @@ func newOffsetter(region []Contour, t *tree, origin vec, distance float64) *offs
 			o.joint[i] = jointSmooth
 		case a*o.side < 0:
 			o.joint[i] = jointConvex
+		}
+		if a *= o.side; a > 0 {
+			o.trim[i] = o.reach0 * halfTan(a)
 		}
 	}
 	o.reach = o.certify()
@@ -248,7 +265,7 @@ func (o *offsetter) certify() []int32 {
 			continue
 		}
 		n := t.next(int32(i))
-		good[i] = e.len-o.trim(int32(i))-o.trim(n) > fragNoise
+		good[i] = e.len-o.trim[i]-o.trim[n] > fragNoise
 	}
 	return t.runs(o.turn, math.Pi/2-1e-6, func(i, next int32) bool {
 		if !good[i] || !good[next] {
@@ -256,13 +273,4 @@ func (o *offsetter) certify() []int32 {
 		}
 		return o.joint[next] != jointConcave || (t.elems[i].turn == 0 && t.elems[next].turn == 0)
 	})
-}
-
-// trim is what two lines' raw pieces lose to each other at the concave vertex at
-// the start of element i, 0 at other vertices.
-func (o *offsetter) trim(i int32) float64 {
-	if a := o.turn[i] * o.side; a > 0 && o.joint[i] != jointConvex {
-		return o.reach0 * math.Tan(a/2)
-	}
-	return 0
 }

@@ -8,6 +8,7 @@ import "math"
 type piece struct {
 	p      vec     // start of a line, centre of an arc
 	u      vec     // direction of a line, direction from the centre to an arc's start
+	w      vec     // direction from the centre to an arc's end
 	rad    float64 // radius of an arc
 	len    float64 // of the untrimmed piece
 	lo, hi float64 // the trimmed piece
@@ -27,6 +28,9 @@ func (p *piece) at(t float64) vec {
 	if t == 0 {
 		return p.p.along(p.u, p.rad)
 	}
+	if t == p.len {
+		return p.p.along(p.w, p.rad)
+	}
 	return p.p.along(p.u.rotate(t/p.rad*float64(p.turn)), p.rad)
 }
 
@@ -37,10 +41,10 @@ func (p *piece) box() box {
 	if p.turn == 0 {
 		return out
 	}
-	// The arc bulges from its chord by r(1 - cos(a/2)), and never by more than
-	// the circle's diameter.
-	a2 := math.Min((p.hi-p.lo)/p.rad/2, math.Pi)
-	return out.grow(p.rad * (1 - math.Cos(a2)))
+	// An arc over an angle 2a bulges from its chord by r(1 - cos a), less than
+	// r a2/2 and never more than the circle's diameter.
+	half := (p.hi - p.lo) / 2
+	return out.grow(min(half*half/p.rad/2, 2*p.rad))
 }
 
 // body makes the raw piece of an element; ok is false for an arc that the offset
@@ -56,17 +60,17 @@ func (o *offsetter) body(i int32) (p piece, ok bool) {
 		if p.rad <= 0 {
 			return p, false
 		}
-		p.p, p.u = e.c, e.a.sub(e.c).unit()
+		p.p, p.u, p.w = e.c, e.a.sub(e.c).unit(), e.b.sub(e.c).unit()
 		p.len = p.rad * math.Abs(e.sweep)
 	}
 	p.lo, p.hi = 0, p.len
 	p.joinLo, p.joinHi = o.joins(i), o.joins(n)
 	if e.turn == 0 {
 		if p.joinLo {
-			p.lo = o.trim(i)
+			p.lo = o.trim[i]
 		}
 		if p.joinHi {
-			p.hi -= o.trim(n)
+			p.hi -= o.trim[n]
 		}
 	}
 	return p, true
@@ -84,13 +88,13 @@ func (o *offsetter) joins(i int32) bool {
 
 // corner makes the arc about the vertex at the start of element i.
 func (o *offsetter) corner(i int32) piece {
-	e := &o.t.elems[o.t.previous(i)]
+	e, f := &o.t.elems[o.t.previous(i)], &o.t.elems[i]
 	turn := int8(1)
 	if o.turn[i] < 0 {
 		turn = -1
 	}
 	p := piece{
-		p: o.t.elems[i].a, u: e.t1.left().scale(o.side), rad: o.raw,
+		p: f.a, u: e.t1.left().scale(o.side), w: f.t0.left().scale(o.side), rad: o.raw,
 		len: o.raw * math.Abs(o.turn[i]), elem: i, turn: turn, vertex: true,
 		joinLo: true, joinHi: true,
 	}

@@ -66,8 +66,8 @@ func (t *tree) runs(turn []float64, limit float64, joined func(i, next int32) bo
 				from += turn[i]
 			}
 			angle = from + t.elems[i].sweep
-			low.push(end, -math.Min(from, angle))
-			high.push(end, math.Max(from, angle))
+			low.push(end, -min(from, angle))
+			high.push(end, max(from, angle))
 			end++
 		}
 		for k := range lp.n {
@@ -80,8 +80,8 @@ func (t *tree) runs(turn []float64, limit float64, joined func(i, next int32) bo
 				i, j := lp.first+(end-1)%lp.n, lp.first+end%lp.n
 				from := angle + turn[j]
 				to := from + t.elems[j].sweep
-				top := math.Max(high.top(), math.Max(from, to))
-				bottom := math.Min(-low.top(), math.Min(from, to))
+				top := max(high.top(), max(from, to))
+				bottom := min(-low.top(), min(from, to))
 				if top-bottom > limit || !joined(i, j) {
 					break
 				}

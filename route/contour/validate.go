@@ -16,7 +16,7 @@ import (
 // of each other, or neighbours meet again away from their common point, as where
 // a contour runs back over itself. O(n log n) for n moves.
 func (c Contour) Validate() error {
-	_, _, err := check([]Contour{c}, false)
+	_, _, _, err := check([]Contour{c}, false)
 	return err
 }
 
@@ -25,16 +25,16 @@ func (c Contour) Validate() error {
 // along it. Contours may touch each other in single points, as a cut-out
 // touches its outline. O(n log n).
 func ValidateRegion(region []Contour) error {
-	_, _, err := check(region, true)
+	_, _, _, err := check(region, true)
 	return err
 }
 
 // check validates contours and hands back what it built on the way: the tree over
-// their elements and its origin.
-func check(contours []Contour, region bool) (*tree, vec, error) {
+// their elements, the turns between them and its origin.
+func check(contours []Contour, region bool) (*tree, []float64, vec, error) {
 	for i, c := range contours {
 		if err := checkValues(i, c, region); err != nil {
-			return nil, vec{}, err
+			return nil, nil, vec{}, err
 		}
 	}
 	origin := middleOf(contours)
@@ -43,16 +43,16 @@ func check(contours []Contour, region bool) (*tree, vec, error) {
 	turn := t.turns()
 	reach := t.runs(turn, math.Pi-0.01, func(i, next int32) bool { return true })
 	if err := t.checkCrossing(reach, origin); err != nil {
-		return nil, vec{}, err
+		return nil, nil, vec{}, err
 	}
 	for _, lp := range t.loops {
 		es := t.elems[lp.first : lp.first+lp.n]
 		if lp.closed && math.Abs(area(es)) < meetDistance*meetDistance {
-			return nil, vec{}, &ContourError{Index: int(lp.index), Move: -1, At: contours[lp.index].Start,
+			return nil, nil, vec{}, &ContourError{Index: int(lp.index), Move: -1, At: contours[lp.index].Start,
 				Detail: "the contour encloses no area", Err: ErrEmpty}
 		}
 	}
-	return t, origin, nil
+	return t, turn, origin, nil
 }
 
 // checkValues refuses what no geometry can be done with.

@@ -73,7 +73,7 @@ const (
 // and the Overlap mm before those go over the start of a closed loop again.
 type Path struct {
 	Role      Role            `json:"role"`
-	Board     int             `json:"board"` // index into Panel.Boards; -1: a hole outside of all boards
+	Board     int             `json:"board"` // index into Panel.Boards; -1: waste between boards, a hole outside of all
 	Loop      int             `json:"loop"`  // 0 the outline, k the cut-out k-1; holes: index into Input.Holes
 	Hole      bool            `json:"hole,omitempty"`
 	Via       []orb.Point     `json:"via_mm,omitempty"` // turning points of the rapid to the start, round obstacles

@@ -202,7 +202,7 @@ func (p *piece) between(q *piece) (float64, orb.Point) {
 		f := q.foot(p.c)
 		d, g := p.to(f)
 		try(d, g)
-	case p.turn != 0:
+	case p.turn != 0 && p.c != q.c: // about one centre the ends tell all
 		u := unit(sub(q.c, p.c))
 		for _, k := range [2]float64{p.r, -p.r} {
 			e := along(p.c, u, k)
@@ -228,7 +228,7 @@ func (p *piece) meets(q *piece) (orb.Point, bool) {
 		return crossArc(q, p)
 	}
 	d := gap(p.c, q.c)
-	if d == 0 || d > p.r+q.r || d < math.Abs(p.r-q.r) {
+	if d < 1e-9 || d > p.r+q.r || d < math.Abs(p.r-q.r) {
 		return orb.Point{}, false
 	}
 	u := unit(sub(q.c, p.c))

@@ -42,6 +42,7 @@ func Plan(ctx context.Context, l Layout, o Options) ([]Pass, error) {
 	if err := p.inners(); err != nil {
 		return nil, err
 	}
+	p.waste()
 	for i := range p.items {
 		if it := &p.items[i]; it.ring != nil {
 			it.entries = p.entries(it)

@@ -24,12 +24,25 @@
 // (cutters) a tool survives at a drilled depth. Between rows the answer is
 // piecewise linear; past the deepest row it falls by the table's stated
 // [Fall], and without one it is an error: nothing is extrapolated silently.
+// [LifeTable.Lives] shortens it for copper, layers and repoints by
+// [LifeFactors]. [Taylor] is the law V T^n = C for shops that trade speed
+// against life.
 //
 // # Sizes
 //
 // A drill file gives finished or drilled diameters ([Basis]). Finished sizes
 // get the [Allowance] for copper and finish, and the nearest stock bit within
 // the size's tolerance ([Crib.Choose]).
+//
+// # Files
+//
+// Crib, rules and panel come from JSON ([LoadCrib], [LoadRules],
+// [LoadPanel]), feed and life tables also from CSV ([LoadFeedsCSV],
+// [LoadLifeCSV]). [Decode] is stricter than encoding/json: repeated keys, keys
+// in another letter case, points without exactly two numbers and bytes that
+// are not UTF-8 are refused.
+//
+//	rules, err := tooling.LoadRules(src, "rules.json") // over DefaultRules
 //
 // # Errors and findings
 //

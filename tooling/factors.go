@@ -79,7 +79,7 @@ func pick(list []Threshold, x float64) float64 {
 
 // like returns the material whose rows stand for the one asked for.
 func (t LifeTable) like(material string, kind ToolKind) (string, float64) {
-	if len(t.columns(material, kind)) > 0 {
+	if len(t.Factors.Materials) == 0 || t.has(material, t.kind(material, kind)) {
 		return material, 1
 	}
 	for _, m := range t.Factors.Materials {

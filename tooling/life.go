@@ -42,7 +42,7 @@ type LifeTable struct {
 // the table, or past the deepest row with no Fall, the error is an
 // [*InputError] wrapping [ErrNoRow]; where less than one hit or millimetre is
 // left it wraps [ErrDepth], and for a depth that is none [ErrValue]. Slot bits
-// use the rows of bits where they have none. Cost O(rows log rows).
+// use the rows of bits where they have none. Cost O(rows).
 func (t LifeTable) At(material string, kind ToolKind, diameter, depth float64) (float64, error) {
 	return t.life(material, kind, diameter, depth, 1)
 }
@@ -53,16 +53,15 @@ func (t LifeTable) life(material string, kind ToolKind, diameter, depth, factor 
 		return 0, &InputError{Source: Source{Path: "life"}, Err: ErrValue, Found: "a depth of " + number(depth) + " mm", Expected: "0 to 10 m"}
 	}
 	like, share := t.like(material, kind)
-	columns := t.columns(like, kind)
-	lo, hi, w, ok := bracket(columns, func(c []LifeRow) float64 { return c[0].Diameter }, diameter)
-	if !ok || !InRange(diameter) {
-		return 0, noRow("life", material, kind, diameter, len(columns))
+	below, above, w, rows := t.neighbours(like, kind, diameter)
+	if len(below) == 0 || len(above) == 0 {
+		return 0, noRow("life", material, kind, diameter, rows)
 	}
-	a, err := t.down(columns[lo], depth)
+	a, err := t.down(below, depth)
 	if err != nil {
 		return 0, err
 	}
-	b, err := t.down(columns[hi], depth)
+	b, err := t.down(above, depth)
 	if err != nil {
 		return 0, err
 	}
@@ -77,29 +76,58 @@ func (t LifeTable) life(material string, kind ToolKind, diameter, depth, factor 
 	return life, nil
 }
 
-// columns groups the rows of a material and kind by diameter, both sorted;
-// slot bits without rows get those of bits.
-func (t LifeTable) columns(material string, kind ToolKind) [][]LifeRow {
+// neighbours returns the rows of the nearest diameters at and below, and at
+// and above, one asked for, each by depth; the weight of the upper ones; and
+// how many rows the material and kind have. Slot bits without rows get those
+// of bits. Diameters are compared in whole nanometres.
+func (t LifeTable) neighbours(material string, kind ToolKind, diameter float64) (below, above []LifeRow, w float64, rows int) {
+	kind = t.kind(material, kind)
+	x := Nanometres(diameter)
+	var lo, hi int64 = math.MinInt64, math.MaxInt64
+	for _, r := range t.Rows {
+		if r.Material != material || r.Kind != kind {
+			continue
+		}
+		rows++
+		if d := Nanometres(r.Diameter); d <= x {
+			lo = max(lo, d)
+		}
+		if d := Nanometres(r.Diameter); d >= x {
+			hi = min(hi, d)
+		}
+	}
+	if lo == math.MinInt64 || hi == math.MaxInt64 || !InRange(diameter) {
+		return nil, nil, 0, rows
+	}
+	below = t.column(material, kind, lo)
+	if lo == hi {
+		return below, below, 0, rows
+	}
+	return below, t.column(material, kind, hi), float64(x-lo) / float64(hi-lo), rows
+}
+
+// column returns the rows of one diameter in nm, by depth.
+func (t LifeTable) column(material string, kind ToolKind, diameter int64) []LifeRow {
 	var rows []LifeRow
 	for _, r := range t.Rows {
-		if r.Material == material && r.Kind == kind {
+		if r.Material == material && r.Kind == kind && Nanometres(r.Diameter) == diameter {
 			rows = append(rows, r)
 		}
 	}
-	if len(rows) == 0 && kind == SlotBit {
-		return t.columns(material, Bit)
+	slices.SortStableFunc(rows, func(a, b LifeRow) int { return cmp.Compare(a.Depth, b.Depth) })
+	return rows
+}
+
+// kind is the kind of the rows that stand for one asked for.
+func (t LifeTable) kind(material string, kind ToolKind) ToolKind {
+	if kind == SlotBit && !t.has(material, kind) {
+		return Bit
 	}
-	slices.SortStableFunc(rows, func(a, b LifeRow) int {
-		return cmp.Or(cmp.Compare(a.Diameter, b.Diameter), cmp.Compare(a.Depth, b.Depth))
-	})
-	var columns [][]LifeRow
-	for i, r := range rows {
-		if i == 0 || r.Diameter != rows[i-1].Diameter {
-			columns = append(columns, nil)
-		}
-		columns[len(columns)-1] = append(columns[len(columns)-1], r)
-	}
-	return columns
+	return kind
+}
+
+func (t LifeTable) has(material string, kind ToolKind) bool {
+	return slices.ContainsFunc(t.Rows, func(r LifeRow) bool { return r.Material == material && r.Kind == kind })
 }
 
 func (t LifeTable) down(column []LifeRow, depth float64) (float64, error) {

@@ -107,18 +107,33 @@ func (r Rules) validateGaps(v *Validation, path string) {
 		material string
 		kind     ToolKind
 	}
-	columns := make(map[group][][]LifeRow)
+	reach := make(map[group][2]float64, 4) // least and largest diameter with a life
+	for _, l := range r.Life.Rows {
+		if !InRange(l.Diameter) {
+			continue
+		}
+		g := group{l.Material, l.Kind}
+		ends, ok := reach[g]
+		if !ok {
+			ends = [2]float64{l.Diameter, l.Diameter}
+		}
+		reach[g] = [2]float64{min(ends[0], l.Diameter), max(ends[1], l.Diameter)}
+	}
+	like := make(map[group]group, 4)
 	for i, f := range r.Feeds.Rows {
-		g := group{f.Material, f.Kind}
-		if _, ok := columns[g]; !ok {
-			like, _ := r.Life.like(f.Material, f.Kind)
-			columns[g] = r.Life.columns(like, f.Kind)
+		asked := group{f.Material, f.Kind}
+		g, ok := like[asked]
+		if !ok {
+			g.material, _ = r.Life.like(f.Material, f.Kind)
+			g.kind = r.Life.kind(g.material, f.Kind)
+			like[asked] = g
 		}
-		_, _, _, ok := bracket(columns[g], func(c []LifeRow) float64 { return c[0].Diameter }, f.Diameter)
-		if InRange(f.Diameter) && !ok {
-			v.Add(index(path, i), ErrNoRow, fmt.Sprintf("%s %.3f mm in %s without a life", f.Kind, f.Diameter, quote(f.Material)),
-				"a life table whose diameters reach as far as the feeds")
+		ends, ok := reach[g]
+		if ok && Nanometres(f.Diameter) >= Nanometres(ends[0]) && Nanometres(f.Diameter) <= Nanometres(ends[1]) || !InRange(f.Diameter) {
+			continue
 		}
+		v.Add(index(path, i), ErrNoRow, fmt.Sprintf("%s %.3f mm in %s without a life", f.Kind, f.Diameter, quote(f.Material)),
+			"a life table whose diameters reach as far as the feeds")
 	}
 }
 

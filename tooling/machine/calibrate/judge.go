@@ -15,6 +15,7 @@ const (
 	RuleImplausible = "implausible" // a figure that no drill and rout machine has
 	RuleOutliers    = "outliers"    // more rows left out than a log should have
 	RuleNoise       = "noise"       // rows that scatter too much to be one machine
+	RuleUnsettled   = "unsettled"   // the search did not come to rest
 )
 
 const (
@@ -50,6 +51,9 @@ func (p *problem) judge(r *Result, s state) {
 			Rule: RuleOutliers, Value: round(share), Limit: mostOutliers, Count: r.Outliers,
 			Detail: fmt.Sprintf("%d of %d rows do not belong to the others", r.Outliers, len(s.resid)),
 		})
+	}
+	if !s.settled {
+		r.Report.Add(tooling.Finding{Rule: RuleUnsettled, Value: rounds, Limit: rounds, Detail: "the fit still moved when the search ended"})
 	}
 	if s.scale > mostNoise {
 		r.Report.Add(tooling.Finding{

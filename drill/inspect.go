@@ -52,6 +52,9 @@ func (in Input) inspectWebs(bits []tooling.Tool, report *tooling.Report) {
 				break
 			}
 			a, b := in.Holes[i], in.Holes[j]
+			if a.Half && b.Half {
+				continue // cut through on purpose: half holes, the perforations of a tab
+			}
 			web := tooling.Snap(between(a, b) - radius[i] - radius[j])
 			pair := fmt.Sprintf("%.3f/%.3f mm", min(2*radius[i], 2*radius[j]), max(2*radius[i], 2*radius[j]))
 			switch {

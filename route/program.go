@@ -9,8 +9,8 @@ import (
 	"example.org/pinstack/tooling/nc"
 )
 
-// Program returns the IPC-NC-349 program of a mounted pass. The lines of
-// o.Header come first, then the pass, its set-up and what each tool is; every
+// Program returns the IPC-NC-349 program of a mounted pass. The
+// header says the pass and its set-up, then the lines of o.Header; every
 // run carries its depth into the backup and its height above the table as a
 // comment, and each tool its Z: the tip below the backup's upper face, negative
 // downwards. Compensation is the plan's: the program is written with G40
@@ -21,9 +21,10 @@ func (p Pass) Program(o nc.WriteOptions) (*nc.Program, error) {
 	if !p.Mounted() {
 		return nil, ErrUnmounted
 	}
-	o.Header = append(append([]string{}, o.Header...),
+	o.Header = append([]string{
 		fmt.Sprintf("pass %s, %s, set-up %d, stack of %d", p.Name, p.Stage, p.SetUp.Number, p.SetUp.Height),
-		"Z is the tip against the upper face of the backup, negative into it")
+		"Z is the tip against the upper face of the backup, negative into it",
+	}, o.Header...)
 	var tools []nc.ToolDef
 	for _, r := range p.Runs {
 		for _, c := range r.Cutters {

@@ -1,0 +1,146 @@
+package report
+
+import (
+	"fmt"
+	"slices"
+	"time"
+
+	"example.org/pinstack/drill"
+	"example.org/pinstack/examples/internal/sheet"
+	"example.org/pinstack/route"
+	"example.org/pinstack/route/job"
+	"example.org/pinstack/tooling"
+	"example.org/pinstack/tooling/machine"
+	"example.org/pinstack/tooling/stack"
+)
+
+// fillPasses adds every pass in the order it runs, and the lot's time.
+func fillPasses(s *sheet.Sheet, p job.Plan, programs []job.Program) error {
+	m := p.Job.Drill.Machine
+	file := func(pass string) string {
+		k := slices.IndexFunc(programs, func(f job.Program) bool { return f.Pass == pass })
+		if k < 0 {
+			return ""
+		}
+		return programs[k].File
+	}
+	for _, u := range p.Stack.SetUps {
+		load := u.Handling // one load of the set-up, handling included
+		for _, d := range p.Drill {
+			if d.SetUp.Number != u.Number {
+				continue
+			}
+			e, err := d.Estimate(m)
+			if err != nil {
+				return err
+			}
+			out := pass(d.Name, string(d.Operation), u, e, file(d.Name))
+			out.Holes = d.Holes()
+			for _, r := range d.Runs {
+				out.Runs = append(out.Runs, drillRun(r, u, d.Name, m))
+			}
+			s.Passes = append(s.Passes, out)
+			times(&s.LotTime, e, u.Loads)
+			load += e.Total()
+		}
+		for _, r := range p.Rout {
+			if r.SetUp.Number != u.Number {
+				continue
+			}
+			e, err := r.Estimate(m)
+			if err != nil {
+				return err
+			}
+			out := pass(r.Name, string(r.Operation), u, e, file(r.Name))
+			for _, run := range r.Runs {
+				out.Runs = append(out.Runs, routRun(run, u, r.Name, m))
+			}
+			s.Passes = append(s.Passes, out)
+			times(&s.LotTime, e, u.Loads)
+			load += e.Total()
+		}
+		s.LotTime.Load += (time.Duration(u.Loads) * u.Handling).Seconds()
+		s.SetUps = append(s.SetUps, setUp(p, u, time.Duration(u.Loads)*load))
+	}
+	for _, part := range s.LotTime.Parts() {
+		s.LotSeconds += part.Value
+	}
+	s.LotSeconds = tooling.Snap(s.LotSeconds)
+	return nil
+}
+
+func pass(name, operation string, u stack.SetUp, e machine.Estimate, file string) sheet.Pass {
+	return sheet.Pass{
+		Name: name, SetUp: u.Number, Stage: string(u.Stage), Operation: operation, Program: file,
+		Height: u.Height, Loads: u.Loads, LoadSeconds: e.Total().Seconds(), Hits: e.Hits, Cut: tooling.Snap(e.Cut),
+		Travel: tooling.Snap(e.Path), TravelSec: (e.Travel + e.Settle).Seconds(),
+	}
+}
+
+func drillRun(r drill.Run, u stack.SetUp, pass string, m machine.Machine) sheet.Run {
+	out := sheet.Run{
+		Number: r.Number, Kind: string(r.Tool.Kind), Work: "holes", Diameter: r.Tool.Diameter,
+		Speed: r.Feed.Speed, Infeed: r.Feed.Infeed, ChipLoad: tooling.Snap(r.Feed.ChipLoad * 1000), Retract: r.Feed.Retract,
+		IntoBackup: r.Depth.IntoBackup, AboveTable: r.Depth.AboveTable, Hits: len(r.Hits),
+		PerLoad: len(r.Bits), Life: r.Life, Travel: r.Path, TravelS: r.Travel, BoundS: r.Bound,
+	}
+	if share, ok := u.Share(pass, r.Number); ok {
+		out.PerLot = share.Bought
+	}
+	if r.Bound > 0 {
+		out.GapPct = tooling.Snap((r.Travel/r.Bound - 1) * 100)
+	}
+	for k, b := range r.Bits {
+		if k == 0 {
+			out.Place = b.Place
+		} else {
+			out.Spares = append(out.Spares, b.Place)
+		}
+	}
+	for _, size := range r.Sizes {
+		out.Files = append(out.Files, size.Size.Diameter)
+		out.Finished = append(out.Finished, size.Finished)
+		out.Holes += size.Holes
+	}
+	for _, h := range r.Hits {
+		switch h.Kind {
+		case drill.Pilot:
+			out.Work = "pilots"
+		case drill.Nibbled:
+			out.Work = "slots"
+		}
+	}
+	out.Seconds = runSeconds(r, m)
+	if r.Depth.Pecks > 1 {
+		out.Comments = fmt.Sprintf("pecked: %d infeeds a hit", r.Depth.Pecks)
+	}
+	return out
+}
+
+// runSeconds is the time of one run of a load, its tool changes included.
+func runSeconds(r drill.Run, m machine.Machine) float64 {
+	alone := drill.Pass{SetUp: stack.SetUp{Height: 1}, Runs: []drill.Run{r}}
+	return m.Time(alone.Steps(m)).Total().Seconds()
+}
+
+func routRun(r route.Run, u stack.SetUp, pass string, m machine.Machine) sheet.Run {
+	out := sheet.Run{
+		Number: r.Number, Kind: string(r.Tool.Kind), Work: "outlines", Diameter: r.Tool.Diameter,
+		Speed: r.Feed.Speed, Infeed: r.Feed.Plunge, Feed: r.Feed.Infeed, ChipLoad: tooling.Snap(r.Feed.ChipLoad * 1000), Retract: r.Feed.Retract,
+		IntoBackup: r.Depth.IntoBackup, AboveTable: r.Depth.AboveTable, Paths: len(r.Paths), Cut: tooling.Snap(r.Cut),
+		PerLoad: len(r.Cutters), Life: r.Life, Travel: r.Path, TravelS: r.Travel,
+	}
+	if share, ok := u.Share(pass, r.Number); ok {
+		out.PerLot = share.Bought
+	}
+	for k, c := range r.Cutters {
+		if k == 0 {
+			out.Place = c.Place
+		} else {
+			out.Spares = append(out.Spares, c.Place)
+		}
+	}
+	alone := route.Pass{SetUp: stack.SetUp{Height: 1}, Runs: []route.Run{r}}
+	out.Seconds = m.Time(alone.Steps(m)).Total().Seconds()
+	return out
+}

@@ -1,0 +1,163 @@
+package job
+
+import (
+	"encoding/json"
+	"fmt"
+	"slices"
+	"strings"
+
+	"github.com/paulmach/orb"
+
+	"example.org/pinstack/drill"
+	"example.org/pinstack/tooling"
+	"example.org/pinstack/tooling/machine"
+	"example.org/pinstack/tooling/nc"
+)
+
+// maxLot and maxPlaced bound what a job file may ask for.
+const (
+	maxLot    = 10_000_000
+	maxPlaced = 10_000
+)
+
+func (f *File) validate(name string) error {
+	v := tooling.Validation{File: name}
+	if f.Schema != Schema {
+		v.Add("schema", tooling.ErrValue, fmt.Sprint(f.Schema), fmt.Sprintf("%d, the form this version reads", Schema))
+	}
+	for _, s := range []struct{ path, text string }{{"job", f.Job}, {"revision", f.Revision}} {
+		if !plain(s.text) {
+			v.Add(s.path, tooling.ErrValue, fmt.Sprintf("%q", s.text), "1 to 60 letters, digits, dots, dashes or underscores: it names files")
+		}
+	}
+	v.Count("panels", f.Panels, 1, maxLot)
+	v.Count("height", f.Height, 0, 50)
+	if !slices.Contains([]string{"", "cost", "time"}, f.Objective) {
+		v.Add("objective", tooling.ErrValue, fmt.Sprintf("%q", f.Objective), "cost or time")
+	}
+	if _, ok := machine.Preset(f.Machine); !ok {
+		var known []string
+		for _, m := range machine.Presets() {
+			known = append(known, m.Name)
+		}
+		v.Add("machine", tooling.ErrValue, fmt.Sprintf("%q", f.Machine), "a preset: "+strings.Join(known, ", "))
+	}
+	if len(f.Panel.Boards) > 0 {
+		v.Add("panel.boards", tooling.ErrConflict, "boards on the panel", "none: the job's placements put them there")
+	}
+	f.validateBoards(&v)
+	f.validatePlacements(&v)
+	if err := v.Err(); err != nil {
+		return err
+	}
+	return f.panel().Validate()
+}
+
+func plain(s string) bool {
+	ok := func(r rune) bool {
+		return r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z' || r >= '0' && r <= '9' || strings.ContainsRune(".-_", r)
+	}
+	return len(s) > 0 && len(s) <= 60 && s[0] != '.' && !strings.ContainsFunc(s, func(r rune) bool { return !ok(r) })
+}
+
+func (f *File) validateBoards(v *tooling.Validation) {
+	v.Count("boards", len(f.Boards), 1, maxPlaced)
+	for i, b := range f.Boards {
+		at := fmt.Sprintf("boards[%d]", i)
+		if b.Name == "" {
+			v.Add(at+".name", tooling.ErrMissing, "nothing", "a name for the board")
+		}
+		for k, o := range f.Boards[:i] {
+			if o.Name == b.Name {
+				v.Add(at+".name", tooling.ErrDuplicate, fmt.Sprintf("%q", b.Name), fmt.Sprintf("a name not used by boards[%d]", k))
+			}
+		}
+		for k, d := range b.Drill {
+			d.validate(v, fmt.Sprintf("%s.drill[%d]", at, k))
+		}
+	}
+}
+
+func (d DrillFile) validate(v *tooling.Validation, at string) {
+	oneOf := func(key, got string, allowed ...string) {
+		if got != "" && !slices.Contains(allowed, got) {
+			v.Add(at+"."+key, tooling.ErrValue, fmt.Sprintf("%q", got), strings.Join(allowed, ", "))
+		}
+	}
+	if d.File == "" {
+		v.Add(at+".file", tooling.ErrMissing, "nothing", "a file name")
+	}
+	oneOf("sizes", string(d.Sizes), string(tooling.Finished), string(tooling.Drilled))
+	oneOf("plating", string(d.Plating), string(drill.Plated), string(drill.Unplated))
+	oneOf("class", string(d.Class), string(tooling.Via), string(tooling.Component), string(tooling.PressFit), string(tooling.Mechanical))
+	oneOf("units", d.Units, "mm", "inch")
+	oneOf("zeros", d.Zeros, "LZ", "TZ")
+	for _, n := range d.Digits {
+		v.Count(at+".digits", n, 0, 8)
+	}
+}
+
+func (f *File) validatePlacements(v *tooling.Validation) {
+	placed := 0
+	for i, p := range f.Placements {
+		at := fmt.Sprintf("placements[%d]", i)
+		if !slices.ContainsFunc(f.Boards, func(b BoardFile) bool { return b.Name == p.Board }) {
+			v.Add(at+".board", tooling.ErrValue, fmt.Sprintf("%q", p.Board), "the name of one of the boards")
+		}
+		v.Point(at+".at_mm", p.At)
+		v.Point(at+".step_mm", p.Step)
+		v.Count(at+".quarters", p.Quarters, 0, 3)
+		v.Count(at+".columns", p.Columns, 0, maxPlaced)
+		v.Count(at+".rows", p.Rows, 0, maxPlaced)
+		placed += min(max(p.Columns, 1), maxPlaced+1) * min(max(p.Rows, 1), maxPlaced+1)
+	}
+	v.Count("placements", placed, 1, maxPlaced)
+}
+
+// panel is the blank with the boards placed, columns fastest.
+func (f *File) panel() tooling.Panel {
+	p := f.Panel
+	p.Boards = nil
+	for _, at := range f.Placements {
+		board := slices.IndexFunc(f.Boards, func(b BoardFile) bool { return b.Name == at.Board })
+		for row := range max(at.Rows, 1) {
+			for column := range max(at.Columns, 1) {
+				offset := orb.Point{at.At[0] + float64(at.Step[0]*float64(column)), at.At[1] + float64(at.Step[1]*float64(row))}
+				p.Boards = append(p.Boards, tooling.Placement{Board: board, Offset: tooling.SnapPoint(offset), Quarters: at.Quarters})
+			}
+		}
+	}
+	return p
+}
+
+func (d DrillFile) format() (u nc.Units, z nc.Zeros, digits nc.Digits) {
+	switch d.Units {
+	case "mm":
+		u = nc.Millimetres
+	case "inch":
+		u = nc.Inches
+	}
+	switch d.Zeros {
+	case "LZ":
+		z = nc.LeadingZeros
+	case "TZ":
+		z = nc.TrailingZeros
+	}
+	return u, z, nc.Digits{Int: d.Digits[0], Dec: d.Digits[1]}
+}
+
+func (d DrillFile) marking() drill.Marking {
+	m := drill.Marking{Plating: d.Plating, Sizes: d.Sizes, Class: d.Class, Tented: d.Tented, Half: d.Half, Waived: d.Waived}
+	for _, t := range d.Tools {
+		m.Tools = append(m.Tools, drill.ToolMarking(t))
+	}
+	return m
+}
+
+// object is an empty JSON object where nothing was given.
+func object(raw json.RawMessage) []byte {
+	if len(raw) == 0 {
+		return []byte("{}")
+	}
+	return raw
+}

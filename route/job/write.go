@@ -1,0 +1,104 @@
+package job
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+
+	"example.org/pinstack/drill"
+	"example.org/pinstack/route"
+	"example.org/pinstack/tooling"
+	"example.org/pinstack/tooling/nc"
+	"example.org/pinstack/tooling/stack"
+)
+
+// Program is one written program.
+type Program struct {
+	Pass string // name of the pass
+	File string // its file name
+	Text []byte
+}
+
+// Programs writes every pass of the plan, in memory, reads each text back and
+// checks it. The report has the findings of every check, OK or not; its Err
+// tells whether the programs may be used. The error is that of a program that
+// cannot be built or read back.
+func (p Plan) Programs(o nc.WriteOptions) ([]Program, tooling.Report, error) {
+	var out []Program
+	var report tooling.Report
+	add := func(pass string, s stack.SetUp, program *nc.Program, check func(*nc.Program) tooling.Report) error {
+		var text bytes.Buffer
+		if _, err := program.WriteTo(&text); err != nil {
+			return err
+		}
+		file := fmt.Sprintf("%s-%s-%d-%s.nc", p.Job.Name, p.Job.Revision, s.Number, pass)
+		written, err := nc.Parse(text.Bytes(), nc.ReadOptions{File: file, FeedUnit: o.FeedUnit})
+		if err != nil {
+			return err
+		}
+		for _, f := range check(written) {
+			f.Source.File = file
+			report = append(report, f)
+		}
+		out = append(out, Program{Pass: pass, File: file, Text: text.Bytes()})
+		return nil
+	}
+	o.Header = append(append([]string(nil), o.Header...), p.header()...)
+	for _, d := range p.Drill {
+		program, err := d.Program(o)
+		if err == nil {
+			err = add(d.Name, d.SetUp, program, func(w *nc.Program) tooling.Report { return drill.Check(p.Job.Drill, d, w) })
+		}
+		if err != nil {
+			return nil, nil, fmt.Errorf("pass %s: %w", d.Name, err)
+		}
+	}
+	for _, r := range p.Rout {
+		program, err := r.Program(o)
+		if err == nil {
+			err = add(r.Name, r.SetUp, program, func(w *nc.Program) tooling.Report { return route.Check(p.Layout, r, w) })
+		}
+		if err != nil {
+			return nil, nil, fmt.Errorf("pass %s: %w", r.Name, err)
+		}
+	}
+	return out, report, nil
+}
+
+// header is what every program says first: the job, what it was made from,
+// and the cautions.
+func (p Plan) header() []string {
+	lines := []string{
+		fmt.Sprintf("job %s revision %s", p.Job.Name, p.Job.Revision),
+		"content " + p.Job.Hash,
+	}
+	return append(lines, tooling.Cautions()...)
+}
+
+// Write checks every program of the plan and, only if all findings are OK,
+// writes the files into dir, which is made if need be. The report has all
+// findings. The error is a [*tooling.CheckError] when a check refuses, with
+// nothing written.
+func (p Plan) Write(dir string, o nc.WriteOptions) ([]Program, tooling.Report, error) {
+	programs, report, err := p.Programs(o)
+	if err != nil {
+		return nil, report, err
+	}
+	if err := append(append(tooling.Report(nil), p.Report...), report...).Err(); err != nil {
+		return nil, report, err
+	}
+	if err := os.MkdirAll(dir, 0o755); err != nil {
+		return nil, report, err
+	}
+	for i, f := range programs {
+		if err := os.WriteFile(filepath.Join(dir, f.File), f.Text, 0o644); err != nil {
+			for _, done := range programs[:i+1] { // half a set of programs is worse than none
+				err = errors.Join(err, os.Remove(filepath.Join(dir, done.File)))
+			}
+			return nil, report, err
+		}
+	}
+	return programs, report, nil
+}

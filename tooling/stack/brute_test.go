@@ -113,7 +113,7 @@ func TestSolveIsAsGoodAsTryingEverything(t *testing.T) {
 
 func TestSolveChoosesSpeedsAsGoodAsTryingEverything(t *testing.T) {
 	for seed := range uint64(60) {
-		d := draw{Rand: rand.New(rand.NewPCG(seed, 2)), diameters: 3, setUps: 2, heights: 3}
+		d := draw{Rand: rand.New(rand.NewPCG(seed, 2)), diameters: 2, setUps: 2, heights: 3}
 		p := d.problem()
 		p.Machine.Places = 10_000 // speeds are chosen by price alone
 		o := stack.Options{Taylor: tooling.Taylor{N: d.between(0.1, 0.5), C: 200}, Speeds: []float64{1, 0.9, 0.75, 0.5}, HourPrice: d.pick(0, 40)}
@@ -167,6 +167,7 @@ func TestSolveKeepsSharedLimits(t *testing.T) {
 	for seed := range uint64(120) {
 		d := draw{Rand: rand.New(rand.NewPCG(seed, 3)), diameters: 2, setUps: 2, heights: 3}
 		p := d.problem()
+		p.Machine.Spindles = 1 + d.IntN(2) // every pair of ways to run two set-ups is tried
 		o := stack.Options{Tiers: d.IntN(3), Mode: stack.Spares}
 		plans := oracle{p, o}.plans()
 		if len(plans) == 0 {

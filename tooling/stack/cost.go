@@ -21,24 +21,29 @@ func (c causes) cost(lot int, ns int64) Cost {
 
 // lotTime is the time of a set-up in ns.
 func (s *shop) lotTime(c cell, l layout) int64 {
-	return int64(l.loads)*(c.load+int64(s.problem.Machine.Load)) + c.carried
+	return int64(l.loads)*(c.load+int64(s.load)) + c.carried
 }
 
-// costs is what a set-up costs, and whether that can be counted:
+// pinning is what a layout costs whatever is drilled:
+//
+//	sheets  stacks x (entry + backup)
+//	set-up  labour of the set-up + stacks x labour of pinning one
+func (s *shop) pinning(l layout) causes {
+	r := s.problem.Rules.Stack
+	return causes{
+		sheets: nano(float64(float64(l.stacks) * (r.EntryPrice + r.BackupPrice))),
+		setUp:  nano(r.SetUpLabour + float64(float64(l.stacks)*r.StackLabour)),
+	}
+}
+
+// costs is what a span costs, and whether that can be counted: pinning, and
 //
 //	machine  time of the lot x rate
-//	tools    bought x (price + repoints) / (sum of lives)
-//	sheets   stacks x (entry + backup)
-//	set-up   labour of the set-up + stacks x labour of pinning one
-func (s *shop) costs(c cell, l layout) (causes, bool) {
-	r := s.problem.Rules.Stack
-	ns := s.lotTime(c, l)
-	out := causes{
-		machine: hourly(s.problem.Machine.Rate, ns),
-		tools:   c.tools,
-		sheets:  nano(float64(float64(l.stacks) * (r.EntryPrice + r.BackupPrice))),
-		setUp:   nano(r.SetUpLabour + float64(float64(l.stacks)*r.StackLabour)),
-	}
+//	tools    bought x (price + repoints) x life / sum of lives
+func (s *shop) costs(p span, c cell) (causes, bool) {
+	ns := s.lotTime(c, s.layouts[p.layout])
+	out := s.stacks[p.layout]
+	out.machine, out.tools = hourly(s.problem.Machine.Rate, ns), c.tools
 	parts := float64(out.machine) + float64(out.tools) + float64(out.sheets) + float64(out.setUp)
 	return out, ns <= maxLotNs && parts < float64(maxMoney)
 }
@@ -47,10 +52,11 @@ func (s *shop) costs(c cell, l layout) (causes, bool) {
 // at every spindle and every tool were worn to its end: the limit of cost
 // over large lots.
 func (s *shop) full(b *bench, works []int, l layout, c cell) float64 {
-	r, m := s.problem.Rules.Stack, s.problem.Machine
+	m := s.problem.Machine
 	stacks := float64(s.problem.Lot) / float64(l.height)
 	loads := stacks / float64(m.Spindles)
-	hours := float64(c.load+int64(m.Load)) / float64(time.Hour)
+	r := s.problem.Rules.Stack
+	hours := float64(c.load+int64(s.load)) / float64(time.Hour)
 	sum := float64(loads*hours*m.Rate) + float64(stacks*(r.EntryPrice+r.BackupPrice+r.StackLabour)) + r.SetUpLabour
 	for _, i := range works {
 		it := b.items[i]

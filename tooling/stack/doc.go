@@ -8,8 +8,8 @@
 // the height. With n panels in a stack
 //
 //	stacks = ceil(lot / n), at most one of them short and made up with fillers
-//	loads  = ceil(stacks / spindles), all full but the last; spindles without
-//	         a stack are parked and wear no tools
+//	loads  = ceil(stacks / spindles in use), all full but the last; the others
+//	         are parked and wear no tools
 //	load   = travel + changes + hits x stroke(n) + plunges x (down + up)(n) + rout
 //	time   = loads x (load + loading) + changes in mid load of tools carried on
 //
@@ -26,8 +26,8 @@
 // # Exactness
 //
 // [Solve] is exact for the ordered work given. It looks at every height of
-// every set-up, every count of spindles in use that leaves the loads as few,
-// every policy of the mode and, where [Options.Tiers] asks for them, every cut
+// every set-up, every count of spindles in use (a small lot may be cheaper on
+// fewer, which wear fewer tools in more loads), every policy of the mode and, where [Options.Tiers] asks for them, every cut
 // of the sorted diameters of a set-up's drilling into tiers: stacks of their
 // own height, pinned on their own; routing joins the last. Set-ups and tiers
 // add, so that is a shortest path over the cuts. A due time or a limited stock

@@ -63,10 +63,12 @@ func ExampleSolve_front() {
 		return
 	}
 	for _, f := range r.Front {
-		fmt.Printf("%v high, %v: %.2f in %v\n", f.Heights, f.Policies, f.Cost, f.Time.Round(time.Second))
+		fmt.Printf("%v high at %v spindles, %v: %.2f in %v\n", f.Heights, f.Spindles, f.Policies, f.Cost, f.Time.Round(time.Second))
 	}
 	// Output:
-	// [4] high, [whole-loads]: 316.73 in 1h32m43s
-	// [5] high, [carry-on]: 328.47 in 1h22m28s
-	// [5] high, [whole-loads]: 400.46 in 1h22m18s
+	// [4] high at [3] spindles, [carry-on]: 306.56 in 3h6m46s
+	// [5] high at [4] spindles, [carry-on]: 307.90 in 2h3m37s
+	// [4] high at [6] spindles, [whole-loads]: 316.73 in 1h32m43s
+	// [5] high at [6] spindles, [carry-on]: 328.47 in 1h22m28s
+	// [5] high at [6] spindles, [whole-loads]: 400.46 in 1h22m18s
 }

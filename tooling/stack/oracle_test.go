@@ -42,11 +42,8 @@ func (q oracle) trials(works []stack.Work) []trial {
 			continue
 		}
 		stacks := int(math.Ceil(float64(q.p.Lot) / float64(h)))
-		loads := int(math.Ceil(float64(stacks) / float64(q.p.Machine.Spindles)))
 		for spindles := 1; spindles <= q.p.Machine.Spindles && spindles <= stacks; spindles++ {
-			if int(math.Ceil(float64(stacks)/float64(spindles))) != loads {
-				continue
-			}
+			loads := int(math.Ceil(float64(stacks) / float64(spindles)))
 			for _, policy := range policies {
 				out = append(out, q.speeds(works, h, stacks, loads, spindles, policy)...)
 			}

@@ -56,17 +56,27 @@ func TestCostByHand(t *testing.T) {
 }
 
 // TestFewerSpindlesMaySaveBits deals 13 stacks to six spindles: three loads
-// either way, but five spindles wear one set of bits less.
+// either way, but five spindles wear one set of bits less. Where the machine
+// costs little and bits much, fewer still are cheaper.
 func TestFewerSpindlesMaySaveBits(t *testing.T) {
 	p := greenhouse(t)
 	p.SetUps = [][]stack.Work{{p.SetUps[0][1]}}
 	p.SetUps[0][0].Hits = 1000 // three loads a bit
 	p.Lot = 13
-	r, err := stack.Solve(context.Background(), p, stack.Options{Height: 1})
-	require.NoError(t, err)
-	s := r.SetUps[0]
-	assert.Equal(t, []int{13, 3, 5, 3}, []int{s.Stacks, s.Loads, s.Spindles, s.Last})
-	assert.Equal(t, 5, s.Tools[0].Bought)
+	p.Machine.Rate = 100
+	deal := func(o stack.Options) []int {
+		o.Height = 1
+		r, err := stack.Solve(context.Background(), p, o)
+		require.NoError(t, err)
+		s := r.SetUps[0]
+		return []int{s.Stacks, s.Loads, s.Spindles, s.Last, s.Tools[0].Bought}
+	}
+	assert.Equal(t, []int{13, 3, 5, 3, 5}, deal(stack.Options{}))
+	p.Lot = 12
+	assert.Equal(t, []int{12, 2, 6, 6, 6}, deal(stack.Options{}))
+	p.Machine.Rate = 0.1
+	assert.Equal(t, []int{12, 3, 4, 4, 4}, deal(stack.Options{}), "each bit to its end")
+	assert.Equal(t, []int{12, 2, 6, 6, 6}, deal(stack.Options{Objective: stack.LeastTime}))
 }
 
 func TestPoliciesOfOneTool(t *testing.T) {

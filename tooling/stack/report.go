@@ -32,11 +32,11 @@ func (s *shop) setUp(number int, p span) (SetUp, causes) {
 	b, l := &s.benches[p.bench], s.layouts[p.layout]
 	works := b.works(p)
 	c, _ := s.cell(p)
-	cost, _ := s.costs(c, l)
+	cost, _ := s.costs(p, c)
 	out := SetUp{
 		Number: number, From: p.bench + 1, Stage: b.items[works[0]].work.Stage,
 		Height: l.height, Loads: l.loads, Stacks: l.stacks, Short: l.short, Spindles: l.spindles, Last: l.last, Policy: l.policy,
-		LoadTime: time.Duration(c.load), Handling: s.problem.Machine.Load, Carried: time.Duration(c.carried),
+		LoadTime: time.Duration(c.load), Handling: s.load, Carried: time.Duration(c.carried),
 		Cost: cost.cost(s.problem.Lot, s.lotTime(c, l)),
 	}
 	for _, i := range works {
@@ -79,19 +79,20 @@ func (s *shop) plan(spans []span) ([]SetUp, Cost) {
 func (s *shop) curve(number int, p span) ([]Point, []Refusal) {
 	var points []Point
 	var refused []Refusal
-	free := *s
-	free.options.Height, free.options.Due = 0, 0
+	o := s.options
+	o.Height, o.Due = 0, 0
+	edges := s.with(o).edges(p.bench, p.from, p.to)
 	for h := 1; h <= s.problem.Rules.Stack.MaxHeight; h++ {
 		if h > s.problem.Lot {
 			refused = append(refused, Refusal{number, h, RuleLot, "", fmt.Sprintf("%d high is taller than the lot of %d", h, s.problem.Lot)})
 			continue
 		}
-		edges := free.edges(p.bench, p.from, p.to, func(c choice) bool { return c.height == h })
-		if len(edges) == 0 {
+		k := slices.IndexFunc(edges, func(e edge) bool { return s.layouts[e.layout].height == h })
+		if k < 0 {
 			refused = append(refused, s.refusal(number, p, h))
 			continue
 		}
-		e := edges[0]
+		e := edges[k]
 		l := s.layouts[e.layout]
 		c, _ := s.cell(e.span)
 		points = append(points, Point{number, h, l.loads, l.spindles, int(c.bought), money(e.cost), time.Duration(e.ns)})

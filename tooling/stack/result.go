@@ -138,6 +138,7 @@ type Limit struct {
 // Trade is one plan on the front of cost against time.
 type Trade struct {
 	Heights  []int         `json:"heights"`  // by set-up
+	Spindles []int         `json:"spindles"` // by set-up, in use
 	Policies []Policy      `json:"policies"` // by set-up
 	Cost     float64       `json:"cost"`
 	Time     time.Duration `json:"-"` // JSON "seconds"

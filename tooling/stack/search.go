@@ -6,16 +6,6 @@ import (
 	"slices"
 )
 
-// span is one set-up of a plan: the groups [from, to) of a bench in a layout.
-type span struct{ bench, from, to, layout int }
-
-// edge is a span with what it costs.
-type edge struct {
-	span
-	cost, ns, key int64   // billionths, ns, and what the objective compares
-	use           []int64 // of the shared tools
-}
-
 // label is a plan of everything up to its last span.
 type label struct {
 	edge    // sums, but for the span
@@ -34,103 +24,11 @@ func (l *label) spans() []span {
 	return out
 }
 
-// choice is what identifies a set-up of a plan: its work and its height.
-type choice struct{ bench, from, to, height int }
+// better orders labels: as edges, then fewer set-ups. Equal labels keep the
+// order in which they were found, which is that of heights.
+func better(a, b *label) int { return cmp.Or(a.order(&b.edge), cmp.Compare(a.tiers, b.tiers)) }
 
-func (s *shop) choice(p span) choice {
-	return choice{p.bench, p.from, p.to, s.layouts[p.layout].height}
-}
-
-// price prices a span, and tells whether it is allowed.
-func (s *shop) price(p span) (edge, bool) {
-	c, ok := s.cell(p)
-	if !ok {
-		return edge{}, false
-	}
-	l := s.layouts[p.layout]
-	e := edge{span: p, ns: s.lotTime(c, l)}
-	cost, ok := s.costs(c, l)
-	if !ok {
-		return edge{}, false
-	}
-	e.cost = cost.total()
-	e.key = e.cost + hourly(s.options.HourPrice, e.ns)
-	if s.options.Objective == LeastTime {
-		e.key = e.ns
-	}
-	b := &s.benches[p.bench]
-	for t := range s.shared {
-		n := b.spent[p.layout][p.to][t] - b.spent[p.layout][p.from][t]
-		if p.to == len(b.groups) {
-			n += b.final[p.layout][t]
-		}
-		if n > int64(s.shared[t].Stock) {
-			return edge{}, false
-		}
-		e.use = append(e.use, n)
-	}
-	return e, s.options.Due == 0 || e.ns <= int64(s.options.Due)
-}
-
-// cell adds up a span's items, and tells whether all of them and the magazine
-// allow the layout.
-func (s *shop) cell(p span) (cell, bool) {
-	b := &s.benches[p.bench]
-	c := b.sums[p.layout][p.to].minus(b.sums[p.layout][p.from])
-	if p.to == len(b.groups) {
-		c = c.plus(b.last[p.layout])
-	}
-	return c, c.refused == 0 && c.places <= s.problem.Machine.Places
-}
-
-// edges lists what a tier may be, best first for each height and heights
-// upwards. Where no limit is shared one edge a height is enough; else those
-// that neither cost, time nor shared tools rule out.
-func (s *shop) edges(bench, from, to int, allowed func(choice) bool) []edge {
-	var out []edge
-	start := 0
-	for c, l := range s.layouts {
-		if c > 0 && l.height != s.layouts[c-1].height {
-			out = append(out[:start], s.keep(out[start:])...)
-			start = len(out)
-		}
-		p := span{bench, from, to, c}
-		if !s.heightAllowed(l.height) || (allowed != nil && !allowed(s.choice(p))) {
-			continue
-		}
-		if e, ok := s.price(p); ok {
-			out = append(out, e)
-		}
-	}
-	return append(out[:start], s.keep(out[start:])...)
-}
-
-func (s *shop) heightAllowed(h int) bool {
-	return s.options.Height == 0 || h == min(s.options.Height, s.problem.Lot)
-}
-
-// keep drops the edges of one choice that others of it rule out.
-func (s *shop) keep(edges []edge) []edge {
-	if len(edges) < 2 {
-		return edges
-	}
-	labels := make([]label, len(edges))
-	for i, e := range edges {
-		labels[i] = label{edge: e}
-	}
-	out := edges[:0]
-	for _, l := range s.prune(labels) {
-		out = append(out, l.edge)
-	}
-	return out
-}
-
-// better orders labels: the objective, then the other of cost and time, then
-// fewer set-ups. Equal labels keep the order in which they were found, which
-// is that of heights.
-func better(a, b label) int {
-	return cmp.Or(cmp.Compare(a.key, b.key), cmp.Compare(a.ns, b.ns), cmp.Compare(a.cost, b.cost), cmp.Compare(a.tiers, b.tiers))
-}
+func betterOf(a, b label) int { return better(&a, &b) }
 
 // prune keeps the labels that may still become part of the best plan, in the
 // order of better: the first where nothing is shared, else those that no
@@ -142,7 +40,7 @@ func (s *shop) prune(labels []label) []label {
 	if !s.options.coupled() {
 		return firsts(labels)
 	}
-	slices.SortStableFunc(labels, better)
+	slices.SortStableFunc(labels, betterOf)
 	var out []label
 	for _, l := range labels {
 		if !slices.ContainsFunc(out, func(k label) bool { return s.beats(k, l) }) {
@@ -161,7 +59,7 @@ func firsts(labels []label) []label {
 		if labels[i].differs {
 			side = 1
 		}
-		if at[side] < 0 || better(labels[i], labels[at[side]]) < 0 {
+		if at[side] < 0 || better(&labels[i], &labels[at[side]]) < 0 {
 			at[side] = i
 		}
 	}
@@ -171,7 +69,7 @@ func firsts(labels []label) []label {
 			out = append(out, labels[i])
 		}
 	}
-	slices.SortStableFunc(out, better)
+	slices.SortStableFunc(out, betterOf)
 	return out
 }
 
@@ -189,12 +87,12 @@ func (s *shop) beats(k, l label) bool {
 	return true
 }
 
-// search is one run over all set-ups. Allowed restricts the choices; avoid
-// names the choices of a plan that the wanted one must differ from.
+// search is one run over all set-ups. Allowed, where not nil, names the
+// choices that a plan may have; avoid those of a plan that the wanted one must
+// differ from.
 type search struct {
 	*shop
-	allowed func(choice) bool
-	avoid   map[choice]bool
+	allowed, avoid map[choice]bool
 }
 
 // run returns the plans that may be best, in the order of better; none when
@@ -222,24 +120,24 @@ func (s search) run(ctx context.Context) ([]label, error) {
 func (s search) through(ctx context.Context, k int, front []label) ([]label, error) {
 	b := &s.benches[k]
 	n := len(b.groups)
+	all, err := s.edgesOf(ctx, k)
+	if err != nil {
+		return nil, err
+	}
 	if n == 0 || b.tiers == 1 {
-		return s.prune(s.extend(nil, front, s.few(s.edges(k, 0, n, s.allowed)))), nil
+		return s.prune(s.extend(nil, front, s.few(all[n]))), nil
 	}
 	layers := b.tiers
 	if b.tiers >= n {
 		layers = 1 // no limit to count
 	}
-	table := make([][]edge, (n+1)*(n+1))
-	for from := range n {
-		if err := ctx.Err(); err != nil {
-			return nil, err
-		}
-		for to := from + 1; to <= n; to++ {
-			table[from*(n+1)+to] = s.few(s.edges(k, from, to, s.allowed))
-		}
+	table := make([][]edge, len(all))
+	for i, edges := range all {
+		table[i] = s.few(edges)
 	}
 	done, before := []label(nil), make([][]label, n+1)
 	before[0] = front
+	var buf []label // reused: prune hands back what stays
 	for range layers {
 		at := make([][]label, n+1)
 		if layers == 1 {
@@ -250,10 +148,11 @@ func (s search) through(ctx context.Context, k int, front []label) ([]label, err
 			if err := ctx.Err(); err != nil {
 				return nil, err
 			}
+			buf = buf[:0]
 			for from := range to {
-				at[to] = s.extend(at[to], before[from], table[from*(n+1)+to])
+				buf = s.extend(buf, before[from], table[from*(n+1)+to])
 			}
-			at[to] = s.prune(at[to])
+			at[to] = slices.Clone(s.prune(buf))
 		}
 		done = append(done, at[n]...)
 		before = at
@@ -261,19 +160,23 @@ func (s search) through(ctx context.Context, k int, front []label) ([]label, err
 	return s.prune(done), nil
 }
 
-// few keeps only the best edge of a tier, and the best that differs from the
-// plan to be avoided, where nothing is shared: no other can be in the result.
+// few keeps the edges that are allowed. Where nothing is shared that is only
+// the best of a tier, and the best that differs from the plan to be avoided:
+// no other can be in the result.
 func (s search) few(edges []edge) []edge {
+	if s.allowed != nil {
+		edges = slices.DeleteFunc(slices.Clone(edges), func(e edge) bool { return !s.allowed[s.choice(e.span)] })
+	}
 	if s.options.coupled() {
 		return edges
 	}
 	best, other := -1, -1
-	for i, e := range edges {
+	for i := range edges {
 		at := &best
-		if s.avoid[s.choice(e.span)] {
+		if s.avoid != nil && s.avoid[s.choice(edges[i].span)] {
 			at = &other
 		}
-		if *at < 0 || better(label{edge: e}, label{edge: edges[*at]}) < 0 {
+		if *at < 0 || edges[i].order(&edges[*at]) < 0 {
 			*at = i
 		}
 	}

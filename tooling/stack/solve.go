@@ -119,8 +119,7 @@ func (s *shop) sensitivity(ctx context.Context, factor float64, spans []span) ([
 	for _, u := range setUps {
 		out.Heights = append(out.Heights, u.Height)
 	}
-	keep := s.choices(spans)
-	front, err = search{shop: t, allowed: func(c choice) bool { return keep[c] }}.run(ctx)
+	front, err = search{shop: t, allowed: s.choices(spans)}.run(ctx)
 	if err != nil {
 		return nil, err
 	}
@@ -143,7 +142,7 @@ func (s *shop) trades(front []label) []Trade {
 		t := Trade{Cost: money(l.cost), Time: time.Duration(l.ns)}
 		for _, p := range l.spans() {
 			l := s.layouts[p.layout]
-			t.Heights, t.Policies = append(t.Heights, l.height), append(t.Policies, l.policy)
+			t.Heights, t.Spindles, t.Policies = append(t.Heights, l.height), append(t.Spindles, l.spindles), append(t.Policies, l.policy)
 		}
 		out = append(out, t)
 	}
@@ -162,11 +161,12 @@ func (s *shop) notes(out *Result, spans []span) {
 // infeasible finds the first set-up that has no height of its own, else says
 // that the set-ups together break a limit.
 func (s *shop) infeasible(ctx context.Context) error {
-	free := *s
-	free.options.Due, free.options.Front, free.options.Objective = 0, false, LeastTime
+	o := s.options
+	o.Due, o.Front, o.Objective = 0, false, LeastTime
+	free := s.with(o)
 	for k := range s.benches {
-		one := free
-		one.benches = s.benches[k : k+1]
+		one := *free
+		one.benches = free.benches[k : k+1]
 		front, err := search{shop: &one}.run(ctx)
 		if err != nil {
 			return err
@@ -175,7 +175,7 @@ func (s *shop) infeasible(ctx context.Context) error {
 			return &InfeasibleError{SetUp: k + 1, Refused: one.reasons(k + 1)}
 		}
 	}
-	front, err := search{shop: &free}.run(ctx)
+	front, err := search{shop: free}.run(ctx)
 	if err != nil {
 		return err
 	}

@@ -7,25 +7,23 @@ type layout struct {
 	height   int
 	stacks   int // ceil(lot / height)
 	short    int // panels of the short stack; 0: none
-	loads    int // ceil(stacks / spindles of the machine)
+	loads    int // ceil(stacks / spindles)
 	spindles int // in use
 	last     int // in use in the last load
 	policy   Policy
 }
 
 // layouts lists the ways to deal a lot: by height, then spindles in use, then
-// policy. The number of loads is always the least there is; where that leaves
-// a choice of spindles each count is listed, because fewer spindles in use
-// may wear fewer bits in the same time.
+// policy. Every count of spindles is listed: the fewer are in use, the fewer
+// tools are bought for a small lot, and the more loads it takes.
 func layouts(lot, tallest, spindles int, policies []Policy) []layout {
 	var all []layout
 	for h := 1; h <= min(tallest, lot); h++ {
 		l := layout{height: h, stacks: (lot + h - 1) / h, short: lot % h}
-		l.loads = (l.stacks + spindles - 1) / spindles
-		for u := (l.stacks + l.loads - 1) / l.loads; u <= min(spindles, l.stacks); u++ {
-			l.spindles, l.last = u, l.stacks-(l.loads-1)*u // last >= 1: u is at most spindles
-			for _, p := range policies {
-				l.policy = p
+		for l.spindles = 1; l.spindles <= min(spindles, l.stacks); l.spindles++ {
+			l.loads = (l.stacks + l.spindles - 1) / l.spindles
+			l.last = l.stacks - (l.loads-1)*l.spindles
+			for _, l.policy = range policies {
 				all = append(all, l)
 			}
 		}

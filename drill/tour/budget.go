@@ -9,11 +9,12 @@ import (
 type budget struct {
 	ctx  context.Context
 	end  time.Time // zero: no deadline
-	done Status    // TimedOut or Cancelled once over
+	now  func() time.Time
+	done Status // TimedOut or Cancelled once over
 }
 
 func newBudget(ctx context.Context, d time.Duration) *budget {
-	b := &budget{ctx: ctx}
+	b := &budget{ctx: ctx, now: time.Now}
 	if d > 0 {
 		b.end = time.Now().Add(d)
 	}
@@ -27,7 +28,7 @@ func (b *budget) over() bool {
 	}
 	if b.ctx.Err() != nil {
 		b.done = Cancelled
-	} else if !b.end.IsZero() && !time.Now().Before(b.end) {
+	} else if !b.end.IsZero() && !b.now().Before(b.end) {
 		b.done = TimedOut
 	}
 	return b.done != Done

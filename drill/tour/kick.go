@@ -34,7 +34,7 @@ func (s *search) kick() (int64, bool) {
 	// A ends at cut 0, B at cut 1, C at cut 2, D at cut 3.
 	cost := s.cost(in[0], out[2]) + s.cost(in[3], out[1]) + s.cost(in[2], out[0]) + s.cost(in[1], out[3])
 	for i := range in {
-		cost -= s.cost(in[i], out[i])
+		cost -= s.leg[cuts[i]]
 		s.push(in[i])
 		s.push(out[i])
 	}
@@ -48,7 +48,7 @@ func (s *search) kick() (int64, bool) {
 	return cost, true
 }
 
-const walkSteps = 8
+const walkSteps = 16
 
 // wander goes a few random steps from candidate to candidate.
 func (s *search) wander(v int32) int32 {
@@ -70,7 +70,7 @@ func (s *search) wander(v int32) int32 {
 // It returns the gain and the kicks made before the budget ran out.
 func (s *search) iterate(times int64, b *budget) (gain, made int64) {
 	for made < times {
-		if made&15 == 0 && b.over() {
+		if b.over() {
 			break
 		}
 		s.keep()

@@ -4,10 +4,13 @@ package tour
 // short stretches are all cheap, a long exchange costs its length. Windows keep
 // the rings short.
 type ring struct {
+	*field
 	tour []int32 // node by position
 	pos  []int32 // position by node
+	leg  []int64 // cost from a position to the next; 0 for a fixed edge
 	log  []patch // what was overwritten since the last keep
 	old  []int32 // the overwritten nodes, oldest patch first
+	was  []int64 // their legs, from the one before the stretch to its last
 }
 
 // patch is a stretch of overwritten positions.
@@ -17,12 +20,33 @@ type patch struct {
 	off    int32 // in old
 }
 
-func newRing(tour []int32) ring {
-	r := ring{tour: tour, pos: make([]int32, len(tour))}
+func newRing(f *field, tour []int32) ring {
+	n := len(tour)
+	r := ring{field: f, tour: tour, pos: make([]int32, n), leg: make([]int64, n)}
 	for p, v := range tour {
 		r.pos[v] = int32(p)
+		r.leg[p] = f.edge(v, tour[wrap(p+1, n)])
 	}
 	return r
+}
+
+// after is the cost from v to the next, before that to the previous.
+func (r *ring) after(v int32) int64 { return r.leg[r.pos[v]] }
+
+func (r *ring) before(v int32) int64 {
+	p := int(r.pos[v]) - 1
+	if p < 0 {
+		p = len(r.leg) - 1
+	}
+	return r.leg[p]
+}
+
+// around is the cost from v to its neighbour w.
+func (r *ring) around(v, w int32) int64 {
+	if r.next(v) == w {
+		return r.after(v)
+	}
+	return r.before(v)
 }
 
 func (r *ring) next(v int32) int32 {
@@ -45,6 +69,7 @@ func (r *ring) prev(v int32) int32 {
 func (r *ring) keep() {
 	r.log = r.log[:0]
 	r.old = r.old[:0]
+	r.was = r.was[:0]
 }
 
 // undo takes everything back since the last keep.
@@ -52,10 +77,13 @@ func (r *ring) undo() {
 	n := int32(len(r.tour))
 	for k := len(r.log) - 1; k >= 0; k-- {
 		e := r.log[k]
+		was := r.was[int(e.off)+k:] // one more leg than nodes, each time
+		r.leg[wrap(int(e.base+n)-1, int(n))] = was[0]
 		p := e.base
-		for _, v := range r.old[e.off : e.off+e.length] {
+		for j, v := range r.old[e.off : e.off+e.length] {
 			r.tour[p] = v
 			r.pos[v] = p
+			r.leg[p] = was[j+1]
 			if p++; p == n {
 				p = 0
 			}
@@ -125,38 +153,53 @@ func (r *ring) arrange(seq []stretch) {
 		total += n
 	}
 	off := int32(len(r.old))
+	legs := len(r.was)
+	before := wrap(int(base+n)-1, int(n))
+	r.was = append(r.was, r.leg[before])
 	if base+total <= n {
 		r.old = append(r.old, r.tour[base:base+total]...)
+		r.was = append(r.was, r.leg[base:base+total]...)
 	} else {
-		r.old = append(r.old, r.tour[base:]...)
-		r.old = append(r.old, r.tour[:base+total-n]...)
+		r.old = append(append(r.old, r.tour[base:]...), r.tour[:base+total-n]...)
+		r.was = append(append(r.was, r.leg[base:]...), r.leg[:base+total-n]...)
 	}
 	r.log = append(r.log, patch{base, total, off})
-	old := r.old[off:]
-	p := base
+	old, was := r.old[off:], r.was[legs:]
+	p, last := int(base), r.tour[before]
+	lp := before // the position of last
 	for _, s := range rest {
-		i := s.first - base
+		i := int(s.first - base)
 		if i < 0 {
-			i += n
+			i += int(n)
 		}
-		run := old[i : i+r.length(s)]
+		m := int(r.length(s))
+		run, legs := old[i:i+m], was[i:i+m+1] // legs[j] comes before run[j]
 		if s.back {
-			for j := len(run) - 1; j >= 0; j-- {
+			r.leg[lp] = r.edge(last, run[m-1])
+			for j := m - 1; j >= 0; j-- {
 				v := run[j]
 				r.tour[p] = v
-				r.pos[v] = p
-				if p++; p == n {
+				r.pos[v] = int32(p)
+				r.leg[p] = legs[j]
+				lp = p
+				if p++; p == int(n) {
 					p = 0
 				}
 			}
+			last = run[0]
 			continue
 		}
-		for _, v := range run {
+		r.leg[lp] = r.edge(last, run[0])
+		for j, v := range run {
 			r.tour[p] = v
-			r.pos[v] = p
-			if p++; p == n {
+			r.pos[v] = int32(p)
+			r.leg[p] = legs[j+1]
+			lp = p
+			if p++; p == int(n) {
 				p = 0
 			}
 		}
+		last = run[m-1]
 	}
+	r.leg[lp] = r.edge(last, r.tour[p])
 }

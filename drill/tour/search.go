@@ -2,7 +2,7 @@ package tour
 
 import "math/rand/v2"
 
-const maxDepth = 12
+const maxDepth = 52
 
 // effort shapes the variable-depth search.
 type effort struct {
@@ -21,7 +21,6 @@ type effort struct {
 // implementation of the Lin-Kernighan traveling salesman heuristic, European
 // Journal of Operational Research 126, 2000).
 type search struct {
-	*field
 	ring
 	near neighbours
 	how  effort
@@ -33,6 +32,7 @@ type search struct {
 	waiting int
 
 	t     [2 * maxDepth]int32          // ends of the removed edges; t[2i+1] to t[2i+2] are added
+	gone  []bool                       // by position: the edge after it is removed
 	left  [maxDepth]int32              // position of the earlier end of removed edge i
 	ahead [maxDepth]bool               // t[2i] is the earlier end
 	order [maxDepth + 1][maxDepth]int8 // removed edges by position, for each depth
@@ -48,8 +48,8 @@ type option struct {
 
 func newSearch(f *field, c neighbours, tour []int32, how effort, rng *rand.Rand) *search {
 	n := len(tour)
-	return &search{field: f, ring: newRing(tour), near: c, how: how, rng: rng,
-		queue: make([]int32, n), queued: make([]bool, n)}
+	return &search{ring: newRing(f, tour), near: c, how: how, rng: rng,
+		queue: make([]int32, n), queued: make([]bool, n), gone: make([]bool, n)}
 }
 
 func (s *search) push(v int32) {
@@ -99,16 +99,18 @@ func (s *search) visit(v int32) int64 {
 // improve looks for one move that removes an edge of v and makes it.
 func (s *search) improve(v int32) int64 {
 	for side := range 2 {
-		w := s.next(v)
+		w, c := s.next(v), s.after(v)
 		if side == 1 {
-			w = s.prev(v)
+			w, c = s.prev(v), s.before(v)
 		}
 		if s.fixed(v, w) {
 			continue
 		}
 		s.remove(0, v, w, side == 0)
 		s.order[1][0] = 0
-		if g := s.step(1, s.cost(v, w)); g > 0 {
+		g := s.step(1, c)
+		s.restore(0)
+		if g > 0 {
 			return g
 		}
 	}
@@ -124,7 +126,11 @@ func (s *search) remove(i int, a, b int32, ahead bool) {
 	} else {
 		s.left[i] = s.pos[b]
 	}
+	s.gone[s.left[i]] = true
 }
+
+// restore takes the removal of edge i back.
+func (s *search) restore(i int) { s.gone[s.left[i]] = false }
 
 // step extends a path with k removed edges whose open gain is gain.
 func (s *search) step(k int, gain int64) int64 {
@@ -135,7 +141,7 @@ func (s *search) step(k int, gain int64) int64 {
 	if k >= s.how.loose {
 		room = min(room+2, len(best)) // some may turn out to break the ring
 	}
-	got := 0
+	got, n := 0, len(s.tour)
 	after, before := s.next(from), s.prev(from)
 	for _, c := range s.near.of(from) {
 		if c.id < 0 {
@@ -153,14 +159,21 @@ func (s *search) step(k int, gain int64) int64 {
 			continue
 		}
 		for side := range 2 {
-			end := s.next(c.id)
-			if side == 1 {
-				end = s.prev(c.id)
+			p := int(s.pos[c.id])
+			var end int32
+			if side == 0 {
+				end = s.tour[wrap(p+1, n)]
+			} else {
+				if p--; p < 0 {
+					p = n - 1
+				}
+				end = s.tour[p]
 			}
-			if s.fixed(c.id, end) || s.removed(k, c.id, end) {
+			leg := s.leg[p]
+			if s.gone[p] || s.fixed(c.id, end) {
 				continue
 			}
-			o := option{c.id, end, g + s.cost(c.id, end), side == 0}
+			o := option{c.id, end, g + leg, side == 0}
 			j := got
 			if got == room {
 				if best[got-1].gain >= o.gain {
@@ -187,13 +200,17 @@ func (s *search) step(k int, gain int64) int64 {
 			good = s.closes(k + 1)
 			if good && closed > 0 {
 				s.exchange(k + 1)
+				s.restore(k)
 				return closed
 			}
 		}
 		if k+1 >= s.how.depth || k+1 > s.how.loose && !good {
+			s.restore(k)
 			continue
 		}
-		if g := s.step(k+1, o.gain); g > 0 {
+		g := s.step(k+1, o.gain)
+		s.restore(k)
+		if g > 0 {
 			return g
 		}
 		if tried++; tried == s.how.breadth[k] {
@@ -201,16 +218,6 @@ func (s *search) step(k int, gain int64) int64 {
 		}
 	}
 	return 0
-}
-
-// removed tells whether one of the k removed edges joins a and b.
-func (s *search) removed(k int, a, b int32) bool {
-	for i := 0; i < 2*k; i += 2 {
-		if s.t[i] == a && s.t[i+1] == b || s.t[i] == b && s.t[i+1] == a {
-			return true
-		}
-	}
-	return false
 }
 
 // sortIn makes the order of k+1 removed edges from that of k.

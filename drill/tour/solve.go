@@ -2,11 +2,18 @@ package tour
 
 import (
 	"context"
-
-	"github.com/paulmach/orb"
+	"math"
+	"runtime"
+	"time"
 )
 
 // Solve orders the items so that the way between them is short.
+//
+// The effort is what the options say; up to 12 places are solved exactly
+// whatever they say. A reached time budget is no error: the status tells. When
+// ctx is cancelled Solve returns the best order so far, always a permutation,
+// and ctx's error. Before a tour exists that is the input order. Invalid
+// problems and options give a zero result and the error of their Validate.
 func Solve(ctx context.Context, p Problem, o Options) (Result, error) {
 	if err := p.Validate(); err != nil {
 		return Result{}, err
@@ -14,103 +21,94 @@ func Solve(ctx context.Context, p Problem, o Options) (Result, error) {
 	if err := o.Validate(); err != nil {
 		return Result{}, err
 	}
-	n := len(p.Items)
-	order := make([]int32, n)
-	flipped := make([]bool, n)
-	for i := range order {
-		order[i] = int32(i)
+	s := &solver{ctx: ctx, seed: o.Seed, procs: o.Procs, limit: math.MaxInt64 / 2}
+	if o.Time > 0 {
+		s.end = time.Now().Add(o.Time)
 	}
-	nearest(&p, order, flipped)
-	for ctx.Err() == nil && improve(&p, order, flipped) {
+	if s.procs <= 0 {
+		s.procs = runtime.GOMAXPROCS(0)
 	}
-	r := Result{Order: order, Flipped: flipped, Length: p.Length(order, flipped)}
-	if err := ctx.Err(); err != nil {
+	items := float64(max(len(p.Items), 1))
+	switch {
+	case o.Kicks < 0:
+		s.limit = 0
+	case o.Kicks > 0:
+		s.limit = int64(min(math.Round(o.Kicks*items), math.MaxInt64/2))
+	case o.Time <= 0:
+		s.limit = int64(DefaultKicks * items)
+	}
+	if o.Progress != nil {
+		scale := p.Metric.Scale()
+		s.progress = func(length, spent int64) {
+			o.Progress(Progress{Length: float64(length) / scale, Kicks: float64(spent) / items})
+		}
+	}
+	r := s.solve(&p)
+	r.Length = p.Length(r.Order, r.Flipped)
+	r.Kicks = float64(s.spent) / items
+	if r.Status == Optimal {
+		r.Bound = r.Length
+	}
+	if s.stopped == Cancelled {
 		r.Status = Cancelled
-		return r, err
+		return r, ctx.Err()
 	}
 	return r, nil
 }
 
-// nearest orders by nearest neighbour from the start.
-func nearest(p *Problem, order []int32, flipped []bool) {
-	var at orb.Point
-	if p.Start != nil {
-		at = *p.Start
-	} else if len(order) > 0 {
-		at = p.Items[0].A
+// deep is the shape of the search: the first step is tried several ways, then
+// the best way is followed for long, which slides the defects that a greedy
+// start leaves.
+func deep() effort {
+	e := effort{depth: 25, loose: 3}
+	for k := range e.breadth {
+		e.breadth[k] = 1
 	}
-	for k := range order {
-		best, bestCost, flip := k, int64(-1), false
-		for j := k; j < len(order); j++ {
-			it := p.Items[order[j]]
-			if c := p.Metric.cost(at, it.A); bestCost < 0 || c < bestCost {
-				best, bestCost, flip = j, c, false
-			}
-			if c := p.Metric.cost(at, it.B); c < bestCost {
-				best, bestCost, flip = j, c, true
-			}
-		}
-		order[k], order[best] = order[best], order[k]
-		flipped[order[k]] = flip
-		at = p.Items[order[k]].B
-		if flip {
-			at = p.Items[order[k]].A
-		}
-	}
+	e.breadth[1] = 5
+	return e
 }
 
-// improve reverses the first stretches that are shorter backwards.
-func improve(p *Problem, order []int32, flipped []bool) bool {
-	n := len(order)
-	ends := func(k int) (in, out *orb.Point) {
-		switch {
-		case k < 0 && p.Start != nil:
-			return p.Start, p.Start
-		case k < 0 || k >= n && p.End == nil && !(p.Closed && p.Start != nil):
-			return nil, nil
-		case k >= n && p.End != nil:
-			return p.End, p.End
-		case k >= n:
-			return p.Start, p.Start
+// solve fills order, flips and status.
+func (s *solver) solve(p *Problem) Result {
+	n := len(p.Items)
+	asGiven := func(st Status) Result {
+		r := Result{Order: make([]int32, n), Status: st}
+		for i := range r.Order {
+			r.Order[i] = int32(i)
 		}
-		it := &p.Items[order[k]]
-		if flipped[order[k]] {
-			return &it.B, &it.A
-		}
-		return &it.A, &it.B
+		return r
 	}
-	cost := func(a, b *orb.Point) int64 {
-		if a == nil || b == nil {
-			return 0
-		}
-		return p.Metric.cost(*a, *b)
+	if n == 0 {
+		return asGiven(Optimal)
 	}
-	better := false
-	for i := range n {
-		for j := i; j < n; j++ {
-			_, before := ends(i - 1)
-			first, _ := ends(i)
-			_, last := ends(j)
-			after, _ := ends(j + 1)
-			if p.Closed && p.Start == nil {
-				if i == 0 {
-					continue
-				}
-				if j == n-1 {
-					after, _ = ends(0)
-				}
-			}
-			if cost(before, last)+cost(first, after) < cost(before, first)+cost(last, after) {
-				better = true
-				for a, b := i, j; a <= b; a, b = a+1, b-1 {
-					order[a], order[b] = order[b], order[a]
-					flipped[order[a]] = !flipped[order[a]]
-					if a != b {
-						flipped[order[b]] = !flipped[order[b]]
-					}
-				}
-			}
-		}
+	b := s.budget()
+	if b.over() {
+		s.stopped = b.done
+		return asGiven(b.done)
 	}
-	return better
+	s.encoding = encode(p)
+	if reps := s.places(); len(reps) <= exactPlaces {
+		order, flipped := exact(p, reps)
+		return Result{Order: s.withTwins(order), Flipped: flipped, Status: Optimal}
+	}
+	s.how = deep()
+	s.near = findNeighbours(&s.field, candidates{10, 5, 2}, b)
+	var start []int32
+	if !b.over() {
+		start = greedy(&s.field, s.near, b)
+	}
+	if start == nil {
+		s.stopped = b.done
+		return asGiven(b.done)
+	}
+	first := s.field.one(start)
+	s.ring, s.length = start, first.length
+	s.report()
+	if len(start) <= poolNodes {
+		s.pool(start)
+	} else {
+		s.pool(start)
+	}
+	order, flipped := s.decode(p, s.ring)
+	return Result{Order: order, Flipped: flipped, Status: s.stopped}
 }

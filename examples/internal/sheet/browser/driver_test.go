@@ -7,6 +7,7 @@ import (
 	"path/filepath"
 	"sync"
 	"testing"
+	"time"
 
 	"github.com/chromedp/chromedp"
 )
@@ -74,6 +75,19 @@ func (p tab) expect(what, got, want string) {
 	}
 }
 
+// wait gives the page five seconds to make something true.
+func (p tab) wait(complaint string, done func() bool) {
+	p.Helper()
+	for range 100 {
+		if done() {
+			return
+		}
+		p.do(chromedp.Sleep(50 * time.Millisecond))
+	}
+	p.Error(complaint)
+}
+
+// keep writes an artefact.
 func (p tab) keep(name string, data []byte) {
 	p.Helper()
 	if err := os.WriteFile(filepath.Join(p.ArtifactDir(), name), data, 0o644); err != nil {

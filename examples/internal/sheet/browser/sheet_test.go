@@ -172,10 +172,8 @@ func (p tab) passes(j job) {
 			p.do(chromedp.KeyEvent(kb.Home))
 			p.expect(where+" at its start", p.text("now-hit"), fmt.Sprintf("1 of %d", total))
 			before := p.text("now-time")
-			p.do(chromedp.SetValue(chromedp.CSS("#speed"), "60"), chromedp.Click(chromedp.CSS("#play")), chromedp.Sleep(150*time.Millisecond))
-			if after := p.text("now-time"); after == before {
-				p.Errorf("%s: nothing moved while playing: %s", where, after)
-			}
+			p.do(chromedp.SetValue(chromedp.CSS("#speed"), "60"), chromedp.Click(chromedp.CSS("#play")))
+			p.wait(where+": nothing moves while playing", func() bool { return p.text("now-time") != before })
 			p.choose(n - 1) // stops
 		}
 		p.choose(n - len(s.Runs) - 1)

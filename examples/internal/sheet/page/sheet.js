@@ -542,7 +542,7 @@ for (const p of scene.passes) {
 const legend = document.createElement('ul');
 legend.className = 'legend';
 const seen = kind => scene.layers.some(l => l.kind === kind && l.count);
-for (const [kind, text] of [['board', 'board, as it is wanted'], ['path', 'what a cutter takes, with its direction'], ['tab', 'tab'], ['score', 'score line'], ['keepout', 'keep out'], ['pin', 'pin'], ['finding', 'finding, by its number']]) {
+for (const [kind, text] of [['board', 'board, as it is wanted'], ['path', 'what a cutter takes, with its direction'], ['tab', 'tab'], ['score', 'score line'], ['keepout', 'keep out'], ['pin', 'pin'], ['finding', 'finding']]) {
   if (!seen(kind)) continue;
   const li = document.createElement('li'), i = document.createElement('i');
   i.className = 'k-' + kind; li.append(i, text); legend.append(li);

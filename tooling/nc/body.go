@@ -196,9 +196,11 @@ func (it *interp) mode(g code) error {
 	case 90:
 		it.relative = false
 	case 91:
-		it.relative = true
+		it.incremental(g.col)
 	case 40, 41, 42:
-		it.comp = g.num
+		if g.num != 40 {
+			it.note("compensated", g.col, it.tool, "G41 and G42 leave the cutter's radius to the control's table")
+		}
 		return it.emit(&step{kind: OpCompensation, tool: it.tool, line: it.line, text: fmt.Sprintf("G%d", g.num)})
 	case 4:
 		if !w.has('X') {
@@ -221,6 +223,12 @@ func (it *interp) mode(g code) error {
 		}
 	}
 	return nil
+}
+
+// incremental makes coordinates steps from the last place.
+func (it *interp) incremental(col int) {
+	it.relative = true
+	it.note("incremental", col, 0, "coordinates are steps from the last place")
 }
 
 // length converts a number as written.
@@ -518,7 +526,7 @@ func (it *interp) machineWord(m code, _ int) error {
 	w := &it.w
 	switch m.num {
 	case 0:
-		it.stopped = true
+		it.stopped, it.shortStop = true, m.digits == 1
 	case 30:
 		return it.end(m.col)
 	case 1:
@@ -579,9 +587,10 @@ func (it *interp) stopHere() error {
 	return it.emit(&step{kind: OpStop, tool: it.tool, line: it.line, text: "M00"})
 }
 
-// endHere settles what an M00 was: the end, since nothing follows.
+// endHere settles what an M00 was: the end, since nothing follows. Written M0
+// in a line without its end it may be the beginning of another word.
 func (it *interp) endHere() error {
-	if !it.stopped {
+	if !it.stopped || it.shortStop && !it.complete {
 		return nil
 	}
 	it.stopped = false

@@ -73,6 +73,7 @@ func features(p *Program, tol float64) ([]feature, error) {
 	var out []feature
 	var path []segment
 	var plunge *feature
+	side := "" // compensation in force, "" for none: it changes what is cut
 	flush := func() {
 		if plunge != nil && len(path) == 0 {
 			out = append(out, *plunge)
@@ -106,7 +107,7 @@ func features(p *Program, tol float64) ([]feature, error) {
 			f.kind, f.text = aWord, op.Text
 		case OpLine, OpArc:
 			if op.Kind == OpArc || op.To != op.From {
-				path = append(path, segment{op: op, diameter: f.diameter})
+				path = append(path, segment{op: op, diameter: f.diameter, side: side})
 			}
 			continue
 		case OpPlunge:
@@ -114,7 +115,12 @@ func features(p *Program, tol float64) ([]feature, error) {
 			f.kind = aPlunge
 			plunge = &f
 			continue
-		case OpComment, OpCompensation, OpMessage, OpDwell:
+		case OpCompensation:
+			if side = op.Text; side == "G40" {
+				side = ""
+			}
+			continue
+		case OpComment, OpMessage, OpDwell:
 			continue
 		default:
 			flush()

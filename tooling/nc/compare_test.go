@@ -70,6 +70,8 @@ func TestCompare(t *testing.T) {
 			b: path("G00X0.0Y5.0", "M15", "G02X5.0Y0.0A5.0", "G02X0.0Y-5.0A5.0", "G02X-5.0Y0.0A5.0", "G02X0.0Y5.0A5.0")},
 		{name: "a plunge without a cut", a: path("G00X5.0Y0.0", "M15"), b: path("G00X5.0Y0.0"),
 			want: []string{"missing T2 x1: plunge of 1.6000 mm at 5.0000, 0.0000"}},
+		{name: "compensation by the control", a: square, b: strings.Replace(square, "G00X0.0Y0.0", "G41\nG00X0.0Y0.0", 1),
+			want: []string{"missing T2 x4: line of 1.6000 mm at 5.0000, 0.0000", "extra T2 x4: line of 1.6000 mm at 5.0000, 0.0000"}},
 		{name: "an unknown word", a: body("T1", "G82X1.0Y1.0"), b: body("T1"), want: []string{`missing T1 x1: word "G82X1.0Y1.0"`}},
 		{name: "comments, messages and stops do not count", a: body("T1", ";note", "M47,STOP", "M06", "X1.0Y1.0"), b: body("T1", "X1.0Y1.0")},
 	}

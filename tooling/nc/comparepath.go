@@ -6,6 +6,7 @@ import "math"
 type segment struct {
 	op       Op
 	diameter float64
+	side     string // "G41", "G42" or ""
 }
 
 // mergeSlack is how many tolerances a joint may stand off the straight or the
@@ -51,7 +52,7 @@ func appendPath(out []feature, path []segment, tol float64) []feature {
 func goesOn(run []segment, s *segment, tol float64) bool {
 	f, l := &run[0].op, &run[len(run)-1].op
 	o := &s.op
-	if o.Kind != l.Kind || s.diameter != run[0].diameter || !close2(l.To, o.From, max(tol, 1e-9)) {
+	if o.Kind != l.Kind || s.diameter != run[0].diameter || s.side != run[0].side || !close2(l.To, o.From, max(tol, 1e-9)) {
 		return false
 	}
 	slack := max(mergeSlack*tol, 1e-6)
@@ -103,7 +104,7 @@ func sweep(o *Op) float64 {
 // radius, so that its start does not count; an arc by ends and middle.
 func join(run []segment, tol float64) feature {
 	f, l := &run[0].op, &run[len(run)-1].op
-	out := feature{kind: aLine, diameter: run[0].diameter, p: f.From, q: l.To, m: midpoint(f.From, l.To), tool: f.Tool, line: f.Line}
+	out := feature{kind: aLine, diameter: run[0].diameter, p: f.From, q: l.To, m: midpoint(f.From, l.To), text: run[0].side, tool: f.Tool, line: f.Line}
 	if f.Kind == OpArc {
 		var cx, cy, r, total float64
 		for i := range run {
@@ -117,7 +118,7 @@ func join(run []segment, tol float64) feature {
 		if total >= 2*math.Pi-turnSlack(f, tol) && close2(f.From, l.To, max(tol, 1e-9)) {
 			c := [2]float64{cx, cy}
 			out.kind, out.p, out.q, out.m, out.size = aCircle, c, c, c, 2*r
-			out.text = "routed"
+			out.text += "routed"
 			return out
 		}
 		half := total / 2

@@ -96,7 +96,7 @@ func (it *interp) headerWord(b []byte, col int) error {
 	case "ICI":
 		switch rest {
 		case "ON":
-			it.relative = true
+			it.incremental(col)
 		case "OFF", "":
 			it.relative = false
 		default:

@@ -32,17 +32,18 @@ type interp struct {
 	w    words
 	line int
 
-	sc       scale
-	feed     float64 // mm/min in one F
-	header   bool
-	headered bool // a header was seen
-	moved    bool // a coordinate was seen
-	ended    bool
-	stopped  bool // the last block was M00: a stop or the end, as the next line tells
-	cut      bool // the consumer has had enough
-	putAway  bool // the last block was T0 or "%"
-	complete bool // the last line has its line end
-	format1  bool // FMAT,1
+	sc        scale
+	feed      float64 // mm/min in one F
+	header    bool
+	headered  bool // a header was seen
+	moved     bool // a coordinate was seen
+	ended     bool
+	stopped   bool // the last block was M00: a stop or the end, as the next line tells
+	shortStop bool // it was written M0, which may be the beginning of another word
+	cut       bool // the consumer has had enough
+	putAway   bool // the last block was T0 or "%"
+	complete  bool // the last line has its line end
+	format1   bool // FMAT,1
 
 	tools     map[int]int // number -> facts.Tools
 	nanos     []int64     // diameters of facts.Tools
@@ -53,7 +54,6 @@ type interp struct {
 	motion    int         // 0 to 3
 	down      bool
 	waiting   bool // a rapid move has not led to a cut yet
-	comp      int  // 40, 41, 42; 0 before the first
 	relative  bool
 	zero      point // G93
 	at        point // programmed position

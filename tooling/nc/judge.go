@@ -143,6 +143,15 @@ func decide(s *survey, o *ReadOptions) (form, error) {
 	return f, nil
 }
 
+// toolDecimals returns the most decimals in the tool table, 0 without a point.
+func (s *survey) toolDecimals() int {
+	dec := 0
+	for _, t := range s.tools {
+		dec = max(dec, int(t.diameter.frac))
+	}
+	return dec
+}
+
 // Shares and sizes from which a settled form is called odd.
 const (
 	doubtTools   = 0.5
@@ -180,6 +189,11 @@ func (f *form) doubt(s *survey) {
 	}
 	if against >= 3 {
 		why = append(why, fmt.Sprintf("%d numbers keep zeros that %v drops", against, f.zeros))
+	}
+	if f.digitsHow == Stated && s.plain > 0 && f.digits != usualDigits(f.units) {
+		if dec := s.toolDecimals(); dec > 0 && dec != f.digits.Dec {
+			why = append(why, fmt.Sprintf("the tool table has %d decimals", dec))
+		}
 	}
 	if len(why) > 0 {
 		at := s.place()

@@ -7,8 +7,9 @@ const maxCodes = 6
 
 // code is one G or M word.
 type code struct {
-	num int
-	col int // 0-based byte of the letter
+	num    int
+	col    int // 0-based byte of the letter
+	digits int // how many are written
 }
 
 // words is one block taken apart. Letters other than G and M appear once
@@ -168,7 +169,7 @@ func (w *words) word(letter byte, col int, n number, src []byte) *lexError {
 			if w.canned.num != 0 {
 				return &lexError{col, ErrSyntax, fmt.Sprintf("%q", clip(src)), "one canned word in a block"}
 			}
-			w.canned = code{num, col}
+			w.canned = code{num, col, int(n.digits)}
 			return nil
 		}
 		list, count := &w.g, &w.ng
@@ -181,7 +182,7 @@ func (w *words) word(letter byte, col int, n number, src []byte) *lexError {
 		if *count == maxCodes {
 			return &lexError{col, ErrSyntax, fmt.Sprintf("%q", clip(src)), fmt.Sprintf("at most %d %c words in a block", maxCodes, letter)}
 		}
-		(*list)[*count] = code{num, col}
+		(*list)[*count] = code{num, col, int(n.digits)}
 		*count++
 		return nil
 	}

@@ -67,6 +67,9 @@ func (p *Program) Ops() iter.Seq2[Op, error] {
 				return
 			}
 		}
+		if n := len(p.blocks); n > 0 {
+			it.complete = int(p.blocks[n-1].offset+p.blocks[n-1].length) < len(p.source)
+		}
 		if err := it.endHere(); err != nil {
 			yield(Op{}, err)
 		}

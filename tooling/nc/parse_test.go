@@ -29,9 +29,9 @@ func TestOperations(t *testing.T) {
 		{name: "mode and coordinates in one block", lines: "T1\nG05X1.Y2.\nG90X3.Y4.", want: []string{
 			"hit T1 at (1.000000, 2.000000)", "hit T1 at (3.000000, 4.000000)"}},
 		{name: "tool and coordinates in one block", lines: "T2X1.Y2.", want: []string{"hit T2 at (1.000000, 2.000000)"}},
-		{name: "incremental by G91 and back", lines: "T1\nX10.Y10.\nG91\nX1.\nX1.Y-1.\nG90\nX0.Y0.", want: []string{
+		{name: "incremental by G91 and back", notes: []string{"incremental"}, lines: "T1\nX10.Y10.\nG91\nX1.\nX1.Y-1.\nG90\nX0.Y0.", want: []string{
 			"hit T1 at (10.000000, 10.000000)", "hit T1 at (11.000000, 10.000000)", "hit T1 at (12.000000, 9.000000)", "hit T1 at (0.000000, 0.000000)"}},
-		{name: "incremental by ICI", lines: "ICI,ON\nT1\nX1.Y1.\nX1.\nICI,OFF\nX1.", want: []string{
+		{name: "incremental by ICI", notes: []string{"incremental"}, lines: "ICI,ON\nT1\nX1.Y1.\nX1.\nICI,OFF\nX1.", want: []string{
 			"hit T1 at (1.000000, 1.000000)", "hit T1 at (2.000000, 1.000000)", "hit T1 at (1.000000, 1.000000)"}},
 		{name: "zero set", lines: "T1\nG93X10.Y20.\nX1.Y1.\nG93X0.Y0.\nX1.Y1.", notes: []string{"zero-set"}, want: []string{
 			"hit T1 at (11.000000, 21.000000)", "hit T1 at (1.000000, 1.000000)"}},
@@ -40,7 +40,7 @@ func TestOperations(t *testing.T) {
 		{name: "slots", lines: "T1\nX1.Y1.G85X3.Y1.\nG85X3.Y4.\nX5.Y5.G85Y6.\nX9.Y9.G85X9.Y9.", notes: []string{"zero-slot"}, want: []string{
 			"slot T1 (1.000000, 1.000000) to (3.000000, 1.000000)", "slot T1 (3.000000, 1.000000) to (3.000000, 4.000000)",
 			"slot T1 (5.000000, 5.000000) to (5.000000, 6.000000)", "slot T1 (9.000000, 9.000000) to (9.000000, 9.000000)"}},
-		{name: "incremental slot", lines: "T1\nX1.Y1.\nG91\nX1.G85X2.Y0.", want: []string{
+		{name: "incremental slot", notes: []string{"incremental"}, lines: "T1\nX1.Y1.\nG91\nX1.G85X2.Y0.", want: []string{
 			"hit T1 at (1.000000, 1.000000)", "slot T1 (2.000000, 1.000000) to (4.000000, 1.000000)"}},
 		{name: "stepped slot", lines: "T1\nX1.Y1.G87X3.Y1.", notes: []string{"stepped-slot"}, want: []string{"slot T1 (1.000000, 1.000000) to (3.000000, 1.000000)"}},
 		{name: "canned circles", lines: "T1\nX5.Y6.G84X4.\nG32X1.Y2.A3.\nG33X1.Y2.A3.", want: []string{

@@ -159,6 +159,7 @@ const (
 	doubtLarge   = 1500 // mm
 	doubtSmall   = 4    // mm, with doubtHits hits or more
 	doubtHits    = 10
+	mostDecimals = 5 // a tool table with more is exact rather than in the file's digits
 )
 
 // doubt leaves a note when the settled form, stated or not, gives tools, sizes
@@ -191,7 +192,7 @@ func (f *form) doubt(s *survey) {
 		why = append(why, fmt.Sprintf("%d numbers keep zeros that %v drops", against, f.zeros))
 	}
 	if f.digitsHow == Stated && s.plain > 0 && f.digits != usualDigits(f.units) {
-		if dec := s.toolDecimals(); dec > 0 && dec != f.digits.Dec {
+		if dec := s.toolDecimals(); dec > 0 && dec <= mostDecimals && dec != f.digits.Dec {
 			why = append(why, fmt.Sprintf("the tool table has %d decimals", dec))
 		}
 	}

@@ -15,68 +15,84 @@ func (o *orderer) descend(s *sequence) {
 	}
 }
 
-// table is the legs between all visits with their entries fixed; index n is
-// the change position.
-func (o *orderer) table(s *sequence) [][]int64 {
-	n := len(o.visits)
-	t := make([][]int64, n+1)
-	cells := make([]int64, (n+1)*(n+1))
-	for i := range t {
-		t[i] = cells[i*(n+1) : (i+1)*(n+1)]
-		for j := range t[i] {
-			a, e, b, f := i, 0, j, 0
-			if i < n {
-				e = s.entry[i]
-			} else {
-				a = -1
-			}
-			if j < n {
-				f = s.entry[j]
-			} else {
-				b = -1
-			}
-			t[i][j] = o.leg(a, e, b, f)
-		}
-	}
-	return t
-}
-
 // moves relocates stretches of up to three visits and turns stretches round,
 // first improvement first, until none helps.
 func (o *orderer) moves(s *sequence) {
-	t := o.table(s)
-	for o.relocate(s, t) || o.turnRound(s, t) {
+	for o.relocate(s) || o.turnRound(s) {
 	}
 	s.cost = o.total(s)
 }
 
-// node is the visit at position k of the order, the change position beyond
+// node is the visit at position k of the order, -1, the change position, beyond
 // both ends.
 func (s *sequence) node(k int) int {
 	if k < 0 || k >= len(s.order) {
-		return len(s.order)
+		return -1
 	}
 	return s.order[k]
 }
 
+// hop is the leg between two visits by their entries of the sequence.
+func (o *orderer) hop(s *sequence, a, b int) int64 {
+	e, f := 0, 0
+	if a >= 0 {
+		e = s.entry[a]
+	}
+	if b >= 0 {
+		f = s.entry[b]
+	}
+	return o.leg(a, e, b, f)
+}
+
+// between is the least detour over visit v on the way from p to q, and the
+// entry that takes it.
+func (o *orderer) between(s *sequence, p, v, q int) (detour int64, entry int) {
+	direct := o.hop(s, p, q)
+	e, f := 0, 0
+	if p >= 0 {
+		e = s.entry[p]
+	}
+	if q >= 0 {
+		f = s.entry[q]
+	}
+	detour = unreached
+	for k := range o.visits[v].ends {
+		if d := o.leg(p, e, v, k) + o.leg(v, k, q, f) - direct; d < detour {
+			detour, entry = d, k
+		}
+	}
+	return detour, entry
+}
+
 // relocate makes the first move of a stretch [i, i+w) that shortens the way.
-func (o *orderer) relocate(s *sequence, t [][]int64) bool {
+func (o *orderer) relocate(s *sequence) bool {
 	n := len(s.order)
 	for w := 1; w <= 3; w++ {
 		for i := 0; i+w <= n; i++ {
 			a, first, last, b := s.node(i-1), s.node(i), s.node(i+w-1), s.node(i+w)
-			gain := t[a][first] + t[last][b] - t[a][b]
-			if gain <= 0 {
-				continue
+			gain := o.hop(s, a, first) + o.hop(s, last, b) - o.hop(s, a, b)
+			better := func(p, q int) bool {
+				if w == 1 {
+					d, e := o.between(s, p, first, q)
+					if d < gain {
+						s.entry[first] = e
+						return true
+					}
+					return false
+				}
+				return o.hop(s, p, first)+o.hop(s, last, q)-o.hop(s, p, q) < gain
+			}
+			if w == 1 && better(a, b) {
+				return true
 			}
 			for k := i + w; k < n && !o.blocks(s.order[i:i+w], s.order[k], false); k++ {
-				if p, q := s.node(k), s.node(k+1); t[p][first]+t[last][q]-t[p][q] < gain {
+				if better(s.node(k), s.node(k+1)) {
 					shift(s.order[i:k+1], w)
 					return true
 				}
 			}
 			for k := i - 1; k >= 0 && !o.blocks(s.order[i:i+w], s.order[k], true); k-- {
-				if p, q := s.node(k-1), s.node(k); t[p][first]+t[last][q]-t[p][q] < gain {
+				if better(s.node(k-1), s.node(k)) {
 					shift(s.order[k:i+w], i-k)
 					return true
 				}
@@ -105,7 +121,7 @@ func shift(a []int, w int) {
 }
 
 // turnRound reverses the first stretch that is shorter backwards.
-func (o *orderer) turnRound(s *sequence, t [][]int64) bool {
+func (o *orderer) turnRound(s *sequence) bool {
 	n := len(s.order)
 	for i := 0; i < n-1; i++ {
 		forth, back := int64(0), int64(0)
@@ -115,10 +131,10 @@ func (o *orderer) turnRound(s *sequence, t [][]int64) bool {
 			if o.blocks(s.order[i:j], v, false) {
 				break
 			}
-			forth += t[s.order[j-1]][v]
-			back += t[v][s.order[j-1]]
+			forth += o.hop(s, s.order[j-1], v)
+			back += o.hop(s, v, s.order[j-1])
 			b := s.node(j + 1)
-			if t[a][v]+back+t[first][b] < t[a][first]+forth+t[v][b] {
+			if o.hop(s, a, v)+back+o.hop(s, first, b) < o.hop(s, a, first)+forth+o.hop(s, v, b) {
 				for x, y := i, j; x < y; x, y = x+1, y-1 {
 					s.order[x], s.order[y] = s.order[y], s.order[x]
 				}
@@ -132,6 +148,8 @@ func (o *orderer) turnRound(s *sequence, t [][]int64) bool {
 // kick moves a random stretch to a random place it may go to.
 func (o *orderer) kick(s *sequence, rng *rand.Rand) bool {
 	n := len(s.order)
+	v := rng.IntN(n)
+	s.entry[v] = rng.IntN(len(o.visits[v].ends))
 	w := 1 + rng.IntN(min(n/2, 8))
 	i := rng.IntN(n - w + 1)
 	k := rng.IntN(n - w + 1)

@@ -35,13 +35,18 @@ type orderer struct {
 	travel machine.Travel
 	home   orb.Point
 	before [][]bool // before[a][b]: a must come before b, directly or through others
+	first  []int    // by visit: its first node; nodes are all entries of all visits, the last is the change position
+	legs   []int64  // ns from the end of one node to the start of another; nil: too many, worked out each time
 }
 
+// mostNodes bounds the table of legs: 32 MB.
+const mostNodes = 2000
+
 // solve orders the visits. Up to exactUpTo of them the answer is proven best;
-// beyond that it is a local search: stretches of up to three visits are moved
-// and any stretch is turned round while that shortens the way, the entries are
-// chosen anew for the order by dynamic programming, and kicks restart the
-// descent from a random move. Cost O(2^n n^2 e^2) exact, O(kicks n^2) else, for n visits
+// beyond that it is a local search: single visits are moved with a new entry,
+// stretches of two and three are moved and any stretch is turned round while that
+// shortens the way, the entries are chosen anew for the order by dynamic
+// programming, and kicks restart the descent from a random move. Cost O(2^n n^2 e^2) exact, O(kicks n^2) else, for n visits
 // of e entries.
 //
 // A cancelled context gives its error and the best order so far.
@@ -50,6 +55,12 @@ func (o *orderer) solve(ctx context.Context, kicks int, seed uint64) (sequence, 
 	if len(o.visits) <= exactUpTo {
 		return o.exact(), ctx.Err()
 	}
+	return o.search(ctx, kicks, seed)
+}
+
+// search is the local search of solve.
+func (o *orderer) search(ctx context.Context, kicks int, seed uint64) (sequence, error) {
+	o.close()
 	best := o.greedy()
 	o.descend(&best)
 	rng := rand.New(rand.NewPCG(seed, uint64(len(o.visits))))
@@ -69,10 +80,23 @@ func (o *orderer) solve(ctx context.Context, kicks int, seed uint64) (sequence, 
 	return best, nil
 }
 
-// close completes the precedences over chains. The visits before i are met in
-// index order, whatever the chains.
+// close completes the precedences over chains and works out the legs.
 func (o *orderer) close() {
 	n := len(o.visits)
+	o.first = make([]int, n+1)
+	var ends [][2]orb.Point
+	for i, v := range o.visits {
+		ends = append(ends, v.ends...)
+		o.first[i+1] = len(ends)
+	}
+	if ends = append(ends, [2]orb.Point{o.home, o.home}); len(ends) <= mostNodes {
+		o.legs = make([]int64, 0, len(ends)*len(ends))
+		for _, a := range ends {
+			for _, b := range ends {
+				o.legs = append(o.legs, int64(o.travel.Between(a[1], b[0])))
+			}
+		}
+	}
 	o.before = make([][]bool, n)
 	for i := range o.before {
 		o.before[i] = make([]bool, n)
@@ -99,6 +123,17 @@ func (o *orderer) close() {
 // leg is the cost of going from the end of visit i (entry e) to the start of
 // visit j (entry f); -1 is the change position.
 func (o *orderer) leg(i, e, j, f int) int64 {
+	if o.legs != nil {
+		n := o.first[len(o.visits)]
+		a, b := n, n
+		if i >= 0 {
+			a = o.first[i] + e
+		}
+		if j >= 0 {
+			b = o.first[j] + f
+		}
+		return o.legs[a*(n+1)+b]
+	}
 	a, b := o.home, o.home
 	if i >= 0 {
 		a = o.visits[i].ends[e][1]
@@ -120,10 +155,7 @@ func (o *orderer) exact() sequence {
 	if n == 0 {
 		return s
 	}
-	first := make([]int, n+1) // nodes: all entries of all visits
-	for i, v := range o.visits {
-		first[i+1] = first[i] + len(v.ends)
-	}
+	first := o.first
 	nodes := first[n]
 	need := make([]uint32, n)
 	for a := range n {

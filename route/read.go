@@ -193,17 +193,18 @@ func appendAt(a, b contour.Contour) contour.Contour {
 	return a
 }
 
-// reach ends the contour at p: a line is led there, after an arc a short line
-// is added so that the arc stays what it is.
+// reach ends the contour at p, which lies within joinWithin: the last move is
+// led there, an arc with its centre moved the least that keeps both ends on it.
 func reach(c contour.Contour, p orb.Point) contour.Contour {
 	c.Moves = append([]contour.Move{}, c.Moves...)
 	last := &c.Moves[len(c.Moves)-1]
-	switch {
-	case last.To == p:
-	case last.Turn == 0:
-		last.To = p
-	default:
-		c.Moves = append(c.Moves, contour.Move{To: p})
+	if last.Turn != 0 && last.To != p {
+		from := c.Start
+		if n := len(c.Moves); n > 1 {
+			from = c.Moves[n-2].To
+		}
+		last.Center = recentre(from, p, last.Center)
 	}
+	last.To = p
 	return c
 }

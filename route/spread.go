@@ -45,19 +45,8 @@ func spread(spots []spot, perimeter float64, atLeast int, spacing, apart float64
 			fixed++
 		}
 	}
-	// Walks begin at the first fixed spot, so that spot is brought to the front.
-	shift := max(0, slices.IndexFunc(spots, func(s spot) bool { return s.fixed }))
-	turned := slices.Concat(spots[shift:], spots[:shift])
-	for k := len(spots) - shift; k < len(spots); k++ {
-		turned[k].s += perimeter
-		turned[k].angle += 2 * math.Pi
-	}
-	r := ring{spots: turned, perimeter: perimeter, apart: apart, round: round}
-	defer func() {
-		for k := range chosen {
-			chosen[k] = (chosen[k] + shift) % len(spots)
-		}
-	}()
+	r, shift := newRing(spots, perimeter, apart, round)
+	defer func() { chosen = unshift(chosen, shift, len(spots)) }()
 	worst = math.Inf(1)
 	least := max(atLeast, fixed, 2)
 	enough := max(least, int(math.Ceil(perimeter/spacing))) // fewer cannot come under spacing
@@ -78,6 +67,26 @@ type ring struct {
 	perimeter float64
 	apart     float64
 	round     bool
+}
+
+// newRing brings the first fixed spot to the front, where walks begin; shift
+// says by how many.
+func newRing(spots []spot, perimeter, apart float64, round bool) (r ring, shift int) {
+	shift = max(0, slices.IndexFunc(spots, func(s spot) bool { return s.fixed }))
+	turned := slices.Concat(spots[shift:], spots[:shift])
+	for k := len(spots) - shift; k < len(spots); k++ {
+		turned[k].s += perimeter
+		turned[k].angle += 2 * math.Pi
+	}
+	return ring{spots: turned, perimeter: perimeter, apart: apart, round: round}, shift
+}
+
+// unshift gives the indices back that spots had before newRing.
+func unshift(chosen []int, shift, n int) []int {
+	for k := range chosen {
+		chosen[k] = (chosen[k] + shift) % n
+	}
+	return chosen
 }
 
 // gap is the way along the contour from spot i to spot j, the next time round

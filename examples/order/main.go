@@ -1,0 +1,193 @@
+// Command order finds a visiting order for the points of a file and says how
+// long it is and, on request, how long it has to be at least.
+//
+//	go run ./examples/order [-json] [-metric euclid|tsplib|machine] [-kicks N] [-timeout D] [-bound] [-tour FILE] [-procs N] [-seed N] FILE...
+//
+// FILE is a TSPLIB .tsp file of EUC_2D, CEIL_2D or MAX_2D points, or a drill
+// program, each tool of which is a tour of its own. -metric tsplib is the
+// file's own EDGE_WEIGHT_TYPE with its rounding, closed: the length that the
+// literature quotes. -metric euclid is the straight way, closed, in the file's
+// unit; -metric machine is the move time in seconds of a current ball screw
+// machine, for a drill program from and to its change position.
+//
+// -kicks is the effort per point; -timeout without -kicks searches until the
+// time is up, counted from the points in memory to the order. -tour writes the
+// order, one 1-based index a line, tour after tour.
+package main
+
+import (
+	"bufio"
+	"context"
+	"encoding/json"
+	"errors"
+	"flag"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"runtime"
+	"strings"
+	"time"
+
+	"example.org/pinstack/drill/tour"
+	"example.org/pinstack/tooling/machine"
+	"github.com/paulmach/orb"
+)
+
+func main() {
+	if err := run(context.Background(), os.Args[1:], os.Stdout); err != nil {
+		if !errors.Is(err, flag.ErrHelp) {
+			fmt.Fprintln(os.Stderr, "order:", err)
+		}
+		os.Exit(1)
+	}
+}
+
+type options struct {
+	json    bool
+	metric  string
+	tour    string
+	machine machine.Machine
+	solve   tour.Options
+}
+
+// line is what is printed for a tour. Seconds is CPU time of the process.
+type line struct {
+	Name    string  `json:"name"`
+	Points  int     `json:"points"`
+	Metric  string  `json:"metric"`
+	Length  float64 `json:"length"`
+	Bound   float64 `json:"bound"`
+	Gap     float64 `json:"gap"`
+	Seconds float64 `json:"seconds"`
+	Wall    float64 `json:"wall"`
+	Kicks   float64 `json:"kicks"`
+}
+
+func run(ctx context.Context, args []string, out io.Writer) error {
+	var o options
+	f := flag.NewFlagSet("order", flag.ContinueOnError)
+	f.BoolVar(&o.json, "json", false, "print JSON lines")
+	f.StringVar(&o.metric, "metric", "", "euclid, tsplib or machine (default: tsplib for .tsp, machine for drill programs)")
+	f.Float64Var(&o.solve.Kicks, "kicks", 0, "effort per point (0: until the timeout, or the default effort)")
+	f.DurationVar(&o.solve.Time, "timeout", 0, "time for each tour")
+	f.BoolVar(&o.solve.Bound, "bound", false, "prove a lower bound")
+	f.StringVar(&o.tour, "tour", "", "write the order to this `file`")
+	f.IntVar(&o.solve.Procs, "procs", 0, "cores to use (0: all)")
+	f.Uint64Var(&o.solve.Seed, "seed", 0, "seed of the search")
+	if err := f.Parse(args); err != nil {
+		return err
+	}
+	switch o.metric {
+	case "", "euclid", "tsplib", "machine":
+	default:
+		return fmt.Errorf("-metric is %q, expected euclid, tsplib or machine", o.metric)
+	}
+	if f.NArg() == 0 {
+		f.Usage()
+		return errors.New("no file")
+	}
+	if o.solve.Procs > 0 {
+		defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(o.solve.Procs))
+	}
+	var ok bool
+	if o.machine, ok = machine.Preset("ball screw"); !ok {
+		return errors.New("no ball screw machine")
+	}
+	var orders io.Writer
+	if o.tour != "" {
+		file, err := os.Create(o.tour)
+		if err != nil {
+			return err
+		}
+		w := bufio.NewWriter(file)
+		defer func() {
+			w.Flush()
+			file.Close()
+		}()
+		orders = w
+	}
+	for _, name := range f.Args() {
+		tours, err := load(name)
+		if err != nil {
+			return err
+		}
+		for k := range tours {
+			if err := order(ctx, &tours[k], o, out, orders); err != nil {
+				return fmt.Errorf("%s: %w", tours[k].name, err)
+			}
+		}
+	}
+	return nil
+}
+
+func load(name string) ([]instance, error) {
+	file, err := os.Open(name)
+	if err != nil {
+		return nil, err
+	}
+	defer file.Close()
+	if strings.EqualFold(filepath.Ext(name), ".tsp") {
+		in, err := readTSP(file, name)
+		return []instance{in}, err
+	}
+	return readDrill(file, filepath.Base(name))
+}
+
+// order solves one tour and prints its line.
+func order(ctx context.Context, in *instance, o options, out, orders io.Writer) error {
+	p := tour.Problem{Items: in.items, Closed: true}
+	metric := o.metric
+	if metric == "" {
+		metric = "machine"
+		if in.edges != "" {
+			metric = "tsplib"
+		}
+	}
+	switch metric {
+	case "tsplib":
+		if in.edges == "" {
+			return errors.New("-metric tsplib needs a .tsp file")
+		}
+		p.Metric, _ = weights(in.edges)
+	case "euclid":
+		p.Metric = tour.Euclid()
+	case "machine":
+		p.Metric = tour.MoveTime(o.machine.Travel())
+		if in.edges == "" {
+			p.Closed, p.Start, p.End = false, &o.machine.ChangeAt, &o.machine.ChangeAt
+		}
+	}
+	if p.Items == nil {
+		p.Items = tour.Points(in.points)
+		in.points = []orb.Point(nil)
+	}
+	cpu, wall := cpuSeconds(), time.Now()
+	r, err := tour.Solve(ctx, p, o.solve)
+	l := line{
+		Name: in.name, Points: len(p.Items), Metric: metric,
+		Length: r.Length, Bound: r.Bound, Gap: r.Gap(),
+		Seconds: cpuSeconds() - cpu, Wall: time.Since(wall).Seconds(), Kicks: r.Kicks,
+	}
+	if err != nil {
+		return err
+	}
+	if orders != nil {
+		for _, i := range r.Order {
+			if _, err := fmt.Fprintln(orders, i+1); err != nil {
+				return err
+			}
+		}
+	}
+	if o.json {
+		return json.NewEncoder(out).Encode(l)
+	}
+	_, err = fmt.Fprintf(out, "%s: %d points, %s %.3f", l.Name, l.Points, l.Metric, l.Length)
+	if err == nil && l.Bound > 0 {
+		_, err = fmt.Fprintf(out, ", at least %.3f, gap %.3f %%", l.Bound, 100*l.Gap)
+	}
+	if err == nil {
+		_, err = fmt.Fprintf(out, ", %.1f kicks a point\n", l.Kicks)
+	}
+	return err
+}

@@ -206,6 +206,13 @@ const (
 // short is nothing a control could run, and vertex arcs get it from any rounding.
 const shortest = 1e-4
 
+// flatTurn is the turn below which two raw pieces are joined directly, radians.
+// Their ends meet on the bisector, r a2/8 beside the vertex arc left out: that stays
+// below a tenth of a nanometre, or the arc is shorter than the shortest move.
+func (o *offsetter) flatTurn() float64 {
+	return min(max(math.Sqrt(8*1e-7/o.reach0), shortest/o.reach0), 0.01)
+}
+
 // halfTan is tan(a/2), by its series where that is exact to 1e-17.
 func halfTan(a float64) float64 {
 	if a < 0.01 {
@@ -223,9 +230,7 @@ func newOffsetter(region []Contour, t *tree, turn []float64, origin vec, distanc
 	}
 	o.joint = make([]joint, len(t.elems))
 	o.trim = make([]float64, len(t.elems))
-	// The vertex arc of such a turn is shorter than the shortest move, and the
-	// pieces joined directly leave it by less than 1e-8/8r mm.
-	flat := math.Min(shortest/o.reach0, 0.01)
+	flat := o.flatTurn()
 	for i, a := range o.turn {
 		switch {
 		case math.Abs(a) < flat:

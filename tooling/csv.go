@@ -2,11 +2,13 @@ package tooling
 
 import (
 	"bytes"
+	"cmp"
 	"encoding/csv"
 	"errors"
 	"fmt"
 	"io"
 	"reflect"
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -54,7 +56,7 @@ func (t FeedTable) CSV() []byte { return writeRows(t.Rows) }
 // in it.
 func (t LifeTable) CSV() []byte { return writeRows(t.Rows) }
 
-// withLines adds the line of its row to each error.
+// withLines adds the line of its row to each error and sorts by it.
 func withLines(list InputErrors, lines []int) error {
 	for _, e := range list {
 		e.Source.Path = strings.TrimPrefix(e.Source.Path, ".")
@@ -63,6 +65,7 @@ func withLines(list InputErrors, lines []int) error {
 			e.Source.Line = lines[row]
 		}
 	}
+	slices.SortStableFunc(list, func(a, b *InputError) int { return cmp.Compare(a.Source.Line, b.Source.Line) })
 	return list.Err()
 }
 

@@ -95,6 +95,22 @@ func TestLoadFeedsCSVRefuses(t *testing.T) {
 	}
 }
 
+// Several faults come in the order of their lines.
+func TestCSVErrorsAreSorted(t *testing.T) {
+	_, err := tooling.LoadLifeCSV([]byte("material,kind,diameter_mm,depth_mm,life\nFR-4,bit,1,4.8,100\nFR-4,bit,1,3.2,50\nFR-4,bit,0,3.2,50\nFR-4,bit,1,4.8,90\n"), "life.csv")
+	var list tooling.InputErrors
+	if !errors.As(err, &list) {
+		t.Fatal(err)
+	}
+	var lines []int
+	for _, e := range list {
+		lines = append(lines, e.Source.Line)
+	}
+	if diff := cmp.Diff([]int{3, 4, 5}, lines); diff != "" {
+		t.Errorf("(-want +got):\n%s%v", diff, list)
+	}
+}
+
 func ExampleLoadLifeCSV() {
 	life, err := tooling.LoadLifeCSV([]byte(`material, kind, diameter_mm, depth_mm, life
 FR-4, bit, 0.3, 3.2, 1800

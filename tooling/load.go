@@ -40,8 +40,10 @@ func Decode(src []byte, file string, dst any) error {
 
 func syntax(src []byte, file string, err error, offset int64) error {
 	var own *InputError
-	if errors.As(err, &own) { // from a type that reads itself
-		return err
+	if errors.As(err, &own) && own.Source.File == "" { // from a type that reads itself, which knows neither file nor line
+		inner := *own
+		inner.Source.File, inner.Source.Line, inner.Source.Column = file, 0, 0
+		return &inner
 	}
 	out := &InputError{Source: Source{File: file}, Err: ErrSyntax, Found: err.Error()}
 	var se *json.SyntaxError

@@ -160,11 +160,12 @@ func (s *strict) UnmarshalJSON([]byte) error {
 }
 
 func TestDecodeKeepsTypedErrors(t *testing.T) {
-	err := tooling.Decode([]byte(`{"s": 1}`), "", &struct {
+	err := tooling.Decode([]byte(`{"s": 1}`), "s.json", &struct {
 		S strict `json:"s"`
 	}{})
-	if !errors.Is(err, tooling.ErrValue) {
-		t.Errorf("got %v, want the field's own error", err)
+	var e *tooling.InputError
+	if !errors.As(err, &e) || !errors.Is(err, tooling.ErrValue) || e.Source != (tooling.Source{File: "s.json", Path: "inner"}) {
+		t.Errorf("got %v, want the field's own error with the file", err)
 	}
 }
 

@@ -8,8 +8,8 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// gravity in mm/s2, the standard value rounded: accelerations of machines are
-// quoted in g.
+// gravity in mm/s2, the standard value: accelerations of machines are quoted
+// in g.
 const gravity = 9806.65
 
 func axis(metresPerMinute, g float64) Axis {

@@ -131,7 +131,7 @@ func truths(m machine.Machine) map[string]float64 {
 func TestFitRecovers(t *testing.T) {
 	machines := 16
 	if testing.Short() {
-		machines = 3
+		machines = 2
 	}
 	for _, outliers := range []float64{0, 0.05} {
 		known, all, squares, judged := 0, 0, 0.0, 0
@@ -184,7 +184,7 @@ func TestFitRecovers(t *testing.T) {
 // A machine with jerk-limited ramps: the trapezoid reports the misfit, the
 // S-curve fits.
 func TestFitSCurve(t *testing.T) {
-	for seed := range uint64(4) {
+	for seed := range seeds(4) {
 		rng := rand.New(rand.NewPCG(seed, 5))
 		m := truth(rng)
 		m.X.Jerk, m.Y.Jerk = m.X.Accel/0.030, m.Y.Accel/0.045
@@ -213,6 +213,14 @@ func TestFitSCurve(t *testing.T) {
 			t.Errorf("seed %d: got jerk %+v, want %.4g", seed, j, m.X.Jerk)
 		}
 	}
+}
+
+// seeds is how many logs to try; one in short runs.
+func seeds(n uint64) uint64 {
+	if testing.Short() {
+		return 1
+	}
+	return n
 }
 
 func refused(r calibrate.Result, rules ...string) bool {
@@ -244,7 +252,7 @@ func TestFitWrongUnit(t *testing.T) {
 			}
 		}},
 	} {
-		for seed := range uint64(3) {
+		for seed := range seeds(3) {
 			rng := rand.New(rand.NewPCG(seed, 9))
 			rows := shopLog(rng, truth(rng), 500, 0.02, 0.02)
 			for i := range rows {

@@ -136,9 +136,13 @@ func (s *shop) keep(edges []edge) []edge {
 	for i, e := range edges {
 		labels[i] = label{edge: e}
 	}
-	out := edges[:0]
-	for _, l := range s.prune(labels) {
-		out = append(out, l.edge)
+	return edgesFrom(s.prune(labels))
+}
+
+func edgesFrom(labels []label) []edge {
+	out := make([]edge, len(labels))
+	for i, l := range labels {
+		out[i] = l.edge
 	}
 	return out
 }

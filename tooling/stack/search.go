@@ -3,6 +3,7 @@ package stack
 import (
 	"cmp"
 	"context"
+	"math"
 	"slices"
 )
 
@@ -28,30 +29,25 @@ func (l *label) spans() []span {
 // order in which they were found, which is that of heights.
 func better(a, b *label) int { return cmp.Or(a.order(&b.edge), cmp.Compare(a.tiers, b.tiers)) }
 
-func betterOf(a, b label) int { return better(&a, &b) }
-
 // prune keeps the labels that may still become part of the best plan, in the
 // order of better: the first where nothing is shared, else those that no
-// other beats in all of cost, time and shared tools.
+// other beats in all of cost, time and shared tools. Labels that differ from
+// the plan to be avoided and those that do not are pruned apart.
 func (s *shop) prune(labels []label) []label {
 	if len(labels) < 2 {
 		return labels
 	}
-	if !s.options.coupled() {
-		return firsts(labels)
-	}
-	slices.SortStableFunc(labels, betterOf)
 	var out []label
-	for _, l := range labels {
-		if !slices.ContainsFunc(out, func(k label) bool { return s.beats(k, l) }) {
-			out = append(out, l)
-		}
+	if s.options.coupled() {
+		out = s.front(labels)
+	} else {
+		out = firsts(labels)
 	}
+	slices.SortStableFunc(out, func(a, b label) int { return better(&a, &b) })
 	return out
 }
 
-// firsts is prune where nothing is shared: the best label, and the best that
-// differs from the plan to be avoided.
+// firsts is the best label, and the best that differs.
 func firsts(labels []label) []label {
 	at := [2]int{-1, -1}
 	for i := range labels {
@@ -69,14 +65,37 @@ func firsts(labels []label) []label {
 			out = append(out, labels[i])
 		}
 	}
-	slices.SortStableFunc(out, betterOf)
 	return out
 }
 
-// beats tells whether k, which is not worse in the order of better, makes l
-// superfluous.
-func (s *shop) beats(k, l label) bool {
-	if k.differs != l.differs || k.ns > l.ns || k.cost > l.cost {
+// front is the labels that none with less cost, time and shared tools rules
+// out: a sweep from the cheapest up, in which a label stays when it is faster
+// than all before it. With shared tools it is held against each that stayed.
+func (s *shop) front(labels []label) []label {
+	order := make([]int, len(labels))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortFunc(order, func(i, j int) int {
+		a, b := &labels[i], &labels[j]
+		return cmp.Or(cmp.Compare(a.cost, b.cost), cmp.Compare(a.ns, b.ns), cmp.Compare(a.tiers, b.tiers), cmp.Compare(i, j))
+	})
+	least := map[bool]int64{false: math.MaxInt64, true: math.MaxInt64}
+	var out []label
+	for _, i := range order {
+		l := &labels[i]
+		if l.ns >= least[l.differs] && (len(s.shared) == 0 || slices.ContainsFunc(out, func(k label) bool { return k.beats(l) })) {
+			continue
+		}
+		least[l.differs] = min(least[l.differs], l.ns)
+		out = append(out, *l)
+	}
+	return out
+}
+
+// beats tells whether k, which costs no more, makes l superfluous.
+func (k *label) beats(l *label) bool {
+	if k.differs != l.differs || k.ns > l.ns {
 		return false
 	}
 	for t := range k.use {
@@ -160,33 +179,16 @@ func (s search) through(ctx context.Context, k int, front []label) ([]label, err
 	return s.prune(done), nil
 }
 
-// few keeps the edges that are allowed. Where nothing is shared that is only
-// the best of a tier, and the best that differs from the plan to be avoided:
-// no other can be in the result.
+// few keeps the edges of a tier that are allowed and that no other rules out.
 func (s search) few(edges []edge) []edge {
-	if s.allowed != nil {
-		edges = slices.DeleteFunc(slices.Clone(edges), func(e edge) bool { return !s.allowed[s.choice(e.span)] })
-	}
-	if s.options.coupled() {
-		return edges
-	}
-	best, other := -1, -1
-	for i := range edges {
-		at := &best
-		if s.avoid != nil && s.avoid[s.choice(edges[i].span)] {
-			at = &other
-		}
-		if *at < 0 || edges[i].order(&edges[*at]) < 0 {
-			*at = i
+	labels := make([]label, 0, len(edges))
+	for _, e := range edges {
+		c := s.choice(e.span)
+		if s.allowed == nil || s.allowed[c] {
+			labels = append(labels, label{edge: e, differs: s.avoid != nil && !s.avoid[c]})
 		}
 	}
-	var out []edge
-	for _, i := range []int{best, other} {
-		if i >= 0 {
-			out = append(out, edges[i])
-		}
-	}
-	return out
+	return edgesFrom(s.prune(labels))
 }
 
 // extend appends every label with every edge that the limits allow.

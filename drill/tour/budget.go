@@ -13,14 +13,6 @@ type budget struct {
 	done Status // TimedOut or Cancelled once over
 }
 
-func newBudget(ctx context.Context, d time.Duration) *budget {
-	b := &budget{ctx: ctx, now: time.Now}
-	if d > 0 {
-		b.end = time.Now().Add(d)
-	}
-	return b
-}
-
 // over polls the context and the clock.
 func (b *budget) over() bool {
 	if b.done != Done {

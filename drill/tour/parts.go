@@ -15,6 +15,7 @@ import (
 type solver struct {
 	*encoding
 	ctx      context.Context
+	now      func() time.Time
 	end      time.Time // zero: no deadline
 	seed     uint64
 	procs    int
@@ -33,7 +34,7 @@ func (s *solver) rng(stream uint64) *rand.Rand {
 	return rand.New(rand.NewPCG(s.seed, stream))
 }
 
-func (s *solver) budget() *budget { return &budget{ctx: s.ctx, now: time.Now, end: s.end} }
+func (s *solver) budget() *budget { return &budget{ctx: s.ctx, now: s.now, end: s.end} }
 
 // over tells whether nothing more is to be done.
 func (s *solver) over() bool { return s.stopped != Done || s.spent >= s.limit }

@@ -15,15 +15,20 @@ import (
 // and ctx's error. Before a tour exists that is the input order. Invalid
 // problems and options give a zero result and the error of their Validate.
 func Solve(ctx context.Context, p Problem, o Options) (Result, error) {
+	return solve(ctx, p, o, time.Now)
+}
+
+// solve is Solve by a clock of the caller's choice.
+func solve(ctx context.Context, p Problem, o Options, now func() time.Time) (Result, error) {
 	if err := p.Validate(); err != nil {
 		return Result{}, err
 	}
 	if err := o.Validate(); err != nil {
 		return Result{}, err
 	}
-	s := &solver{ctx: ctx, seed: o.Seed, procs: o.Procs, limit: math.MaxInt64 / 2}
+	s := &solver{ctx: ctx, now: now, seed: o.Seed, procs: o.Procs, limit: math.MaxInt64 / 2}
 	if o.Time > 0 {
-		s.end = time.Now().Add(o.Time)
+		s.end = now().Add(o.Time)
 	}
 	if s.procs <= 0 {
 		s.procs = runtime.GOMAXPROCS(0)
@@ -43,7 +48,7 @@ func Solve(ctx context.Context, p Problem, o Options) (Result, error) {
 			o.Progress(Progress{Length: float64(length) / scale, Kicks: float64(spent) / items})
 		}
 	}
-	r := s.solve(&p)
+	r := s.run(&p)
 	r.Length = p.Length(r.Order, r.Flipped)
 	r.Kicks = float64(s.spent) / items
 	if r.Status == Optimal {
@@ -68,8 +73,8 @@ func deep() effort {
 	return e
 }
 
-// solve fills order, flips and status.
-func (s *solver) solve(p *Problem) Result {
+// run fills order, flips and status.
+func (s *solver) run(p *Problem) Result {
 	n := len(p.Items)
 	asGiven := func(st Status) Result {
 		r := Result{Order: make([]int32, n), Status: st}

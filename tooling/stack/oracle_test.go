@@ -301,6 +301,19 @@ func (q oracle) lives(t tooling.Tool, depth float64, pecks int, ratio float64) [
 	if lo != hi {
 		life = a + (b-a)*(t.Diameter-rows[lo].Diameter)/(rows[hi].Diameter-rows[lo].Diameter)
 	}
+	// Heavy copper and many layers shorten life; the harder counts.
+	hard := 1.0
+	for _, f := range table.Factors.Copper {
+		if f.From <= q.p.Panel.Copper {
+			hard = min(hard, f.Factor)
+		}
+	}
+	for _, f := range table.Factors.Layers {
+		if f.From <= float64(q.p.Panel.Layers) {
+			hard = min(hard, f.Factor)
+		}
+	}
+	life *= hard
 	floor := func(x float64) float64 { return math.Floor(math.Round(x*1e6) / 1e6) }
 	scale := 1.0
 	if pecks > 1 {

@@ -27,7 +27,7 @@ func (d draw) pick(of ...float64) float64 { return of[d.IntN(len(of))] }
 func (d draw) problem() stack.Problem {
 	p := stack.Problem{
 		Lot:     1 + d.IntN(200),
-		Panel:   tooling.Panel{Thickness: d.pick(0.4, 0.5, 0.8, 1.0, 1.6), Material: tooling.FR4},
+		Panel:   tooling.Panel{Thickness: d.pick(0.4, 0.5, 0.8, 1.0, 1.6), Material: tooling.FR4, Copper: d.pick(0, 35, 140), Layers: int(d.pick(0, 4, 12))},
 		Rules:   d.rules(),
 		Machine: d.machine(),
 	}

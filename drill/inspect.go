@@ -52,6 +52,9 @@ func (in Input) inspectWebs(bits []tooling.Tool, report *tooling.Report) {
 				break
 			}
 			a, b := in.Holes[i], in.Holes[j]
+			if far := radius[i] + radius[j] + in.Rules.Web; min(b.At[1], b.To[1])-max(a.At[1], a.To[1]) > far || min(a.At[1], a.To[1])-max(b.At[1], b.To[1]) > far {
+				continue // most pairs of a dense field
+			}
 			if a.Half && b.Half {
 				continue // cut through on purpose: half holes, the perforations of a tab
 			}

@@ -49,6 +49,22 @@ func (o *offsetter) contours() []Contour {
 	return out
 }
 
+// chain makes one open contour of fragments that follow each other.
+func (o *offsetter) chain(frags []int32) Contour {
+	end := func(i int) orb.Point {
+		p := o.frags[frags[i]].end
+		if i+1 < len(frags) {
+			p = middle(p, o.frags[frags[i+1]].start)
+		}
+		return snap(p.add(o.origin))
+	}
+	b := builder{c: Contour{Start: snap(o.frags[frags[0]].start.add(o.origin))}}
+	for i, k := range frags {
+		b.add(o.move(&o.frags[k], end(i)), o.frags[k].len())
+	}
+	return b.c
+}
+
 // contour makes one closed contour of a ring of fragments. Neighbours end at the
 // middle between the end of the one and the start of the other, which lie apart by
 // rounding only.

@@ -1,7 +1,6 @@
 package contour
 
 import (
-	"fmt"
 	"math"
 
 	"github.com/paulmach/orb"
@@ -54,13 +53,8 @@ type Offsets struct {
 // Where pieces cannot be joined even after nudging the distance by some
 // nanometres, the error wraps ErrUnresolved and names the place.
 func Offset(region []Contour, distance float64) (Offsets, error) {
-	if d := (vec{distance, 0}); !d.finite() || !d.inRange() {
-		kind := ErrRange
-		if !d.finite() {
-			kind = ErrNotFinite
-		}
-		return Offsets{}, &ContourError{Index: 0, Move: -1, Err: kind,
-			Detail: fmt.Sprintf("distance %g, want at most %d mm", distance, maxCoordinate)}
+	if err := checkDistance(distance); err != nil {
+		return Offsets{}, err
 	}
 	t, turn, origin, err := check(region, true)
 	if err != nil {
@@ -175,6 +169,7 @@ type offsetter struct {
 	t      *tree
 	origin vec
 	side   float64 // +1 to offset to the left, -1 to the right
+	path   bool    // an open contour, whose offset has ends
 
 	reach0 float64 // |distance| as asked
 	cover  float64 // what comes nearer than this to an element is cut away

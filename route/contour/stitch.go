@@ -105,7 +105,8 @@ func (o *offsetter) pair(ends, starts []int32, within float64) (restEnds, restSt
 }
 
 // assemble collects the fragments into loops. What rounding left over, chains too
-// short to matter that lead nowhere, is dropped; a longer one is an error.
+// short to matter that lead nowhere, is dropped; a longer one is an error, or, where
+// a path was offset, a part of the result.
 func (o *offsetter) assemble() error {
 	o.loops = o.loops[:0]
 	seen := make([]bool, len(o.frags))
@@ -124,12 +125,19 @@ func (o *offsetter) assemble() error {
 			continue
 		}
 		var length float64
-		last := int32(i)
-		for k := last; k >= 0; k = o.next[k] {
+		var chain []int32
+		for k := int32(i); k >= 0; k = o.next[k] {
 			seen[k] = true
-			o.frags[k].gone = true
+			chain = append(chain, k)
 			length += o.frags[k].len()
-			last = k
+		}
+		if o.path && length > leftOver {
+			o.loops = append(o.loops, chain)
+			continue
+		}
+		last := chain[len(chain)-1]
+		for _, k := range chain {
+			o.frags[k].gone = true
 		}
 		if length > leftOver {
 			f := &o.frags[last]

@@ -136,3 +136,46 @@ FR-4,bit,1.0,150,0.048,25000
 	fmt.Printf("%.0f rev/min, %v\n", row.Speed, err)
 	// Output: 47746 rev/min, <nil>
 }
+
+// count is a row with a whole number and a field that is no column.
+type countRow struct {
+	Name  string  `json:"name"`
+	Count int     `json:"count"`
+	Size  float64 `json:"size_mm,omitempty"`
+	Note  string  `json:"-"`
+}
+
+func TestDecodeRows(t *testing.T) {
+	rows, lines, err := tooling.DecodeRows[countRow]([]byte("count, name\n 3 ,a\n,b\n\n-4,\"c, d\"\n"), "n.csv", 3)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if diff := cmp.Diff([]countRow{{"a", 3, 0, ""}, {"b", 0, 0, ""}, {"c, d", -4, 0, ""}}, rows); diff != "" {
+		t.Errorf("(-want +got):\n%s", diff)
+	}
+	if diff := cmp.Diff([]int{2, 3, 5}, lines); diff != "" {
+		t.Errorf("lines (-want +got):\n%s", diff)
+	}
+	for src, want := range map[string]string{
+		"count\n1.5\n":                  "n.csv:2:1 rows[0].count: tooling: not valid JSON or table for this file: found \"1.5\", expected a whole number",
+		"count\n99999999999999999999\n": "n.csv:2:1 rows[0].count: tooling: not valid JSON or table for this file: found \"99999999999999999999\", expected a whole number",
+		"note\n1\n":                     "n.csv:1:1: tooling: not valid JSON or table for this file: found column \"note\", expected one of name, count, size_mm",
+		"count\n1\n2\n3\n4\n":           "n.csv:5: tooling: value out of range: found one more row, expected at most 3 rows",
+		"count,size_mm\n1,2\n1,2,3\n":   "n.csv:3:1: tooling: not valid JSON or table for this file: found wrong number of fields, expected 2 cells",
+		"name,size_mm\nlong,1_000\n":    "n.csv:2:6 rows[0].size_mm: tooling: not valid JSON or table for this file: found \"1_000\", expected a number",
+	} {
+		if _, _, err := tooling.DecodeRows[countRow]([]byte(src), "n.csv", 3); err == nil || err.Error() != want {
+			t.Errorf("%q: got %v, want %s", src, err, want)
+		}
+	}
+}
+
+func ExampleDecodeRows() {
+	type sheet struct {
+		Name  string  `json:"name"`
+		Price float64 `json:"price"`
+	}
+	rows, lines, err := tooling.DecodeRows[sheet]([]byte("name,price\nentry,0.80\nbackup,1.60\n"), "sheets.csv", 100)
+	fmt.Println(rows, lines, err)
+	// Output: [{entry 0.8} {backup 1.6}] [2 3] <nil>
+}

@@ -67,6 +67,12 @@ func TestRoutDepth(t *testing.T) {
 	if _, err := r.Stack.Rout(cutter, r.Rout, 0, 1.6); !errors.Is(err, tooling.ErrValue) {
 		t.Errorf("no panel: got %v", err)
 	}
+	if got := want.Travel(); got != 8.75 {
+		t.Errorf("from the clearance: got %v mm, want 8.75", got)
+	}
+	if cutter.PointLength() != 0 || cutter.Point() != 180 {
+		t.Errorf("a cutter's end is flat: got %v mm, %v deg", cutter.PointLength(), cutter.Point())
+	}
 	deep := r.Rout
 	deep.Depth = 2.2
 	if _, err := r.Stack.Rout(cutter, deep, 1, 1.6); !errors.Is(err, tooling.ErrDepth) {

@@ -15,7 +15,7 @@ var (
 	ErrNoRow     = errors.New("tooling: no table row covers this")
 	ErrDepth     = errors.New("tooling: the stack is too deep for the tool")
 	ErrPlaces    = errors.New("tooling: more tools than places")
-	ErrSyntax    = errors.New("tooling: not valid JSON for this file")
+	ErrSyntax    = errors.New("tooling: not valid JSON or table for this file")
 )
 
 // InputError is what bad input gets: where it stands, what was found there

@@ -198,6 +198,19 @@ func TestLoadRulesReplacesTables(t *testing.T) {
 	}
 }
 
+func TestLoadersValidate(t *testing.T) {
+	_, ruleErr := tooling.LoadRules([]byte(`{"max_drill_mm": -1}`), "f.json")
+	_, syntaxErr := tooling.LoadRules([]byte(`{"max_drill_mm": "wide"}`), "f.json")
+	_, panelErr := tooling.LoadPanel([]byte(`{"width_mm": 1e300, "height_mm": 200, "thickness_mm": 1.6, "material": "FR-4"}`), "f.json")
+	_, shapeErr := tooling.LoadPanel([]byte(`[]`), "f.json")
+	for want, err := range map[string]error{"max_drill_mm": ruleErr, "max_drill_mm ": syntaxErr, "width_mm": panelErr, "": shapeErr} {
+		var e *tooling.InputError
+		if !errors.As(err, &e) || e.Source.File != "f.json" || e.Source.Path != strings.TrimSpace(want) {
+			t.Errorf("%q: got %v", want, err)
+		}
+	}
+}
+
 func TestLoadSnapsPanel(t *testing.T) {
 	p, err := tooling.LoadPanel([]byte(`{"width_mm": 300.0000004, "height_mm": 200, "thickness_mm": 1.6, "material": "FR-4", "copper_um": 35, "layers": 4,
 		"boards": [{"board": 0, "at_mm": [10.00000049, 5]}],

@@ -421,6 +421,27 @@ func TestFitPasses(t *testing.T) {
 	}
 }
 
+// A base with jerk limits and a Z without ramps is a start like any other.
+func TestFitFromAnotherBase(t *testing.T) {
+	rng := rand.New(rand.NewPCG(10, 10))
+	m := truth(rng)
+	base, _ := machine.Preset("worked")
+	base.X.Jerk, base.Y.Jerk, base.SpinUp = 1e6, 1e6, time.Second
+	r, err := calibrate.Fit(context.Background(), shopLog(rng, m, 500, 0.02, 0.05), calibrate.Options{Base: base})
+	if err != nil || !r.Report.OK() {
+		t.Fatal(err, r.Report)
+	}
+	if got := r.Machine.Change + r.Machine.SpinUp; r.Machine.SpinUp != time.Second || math.Abs(got.Seconds()/m.Change.Seconds()-1) > 0.03 {
+		t.Errorf("change and spin-up: got %v, want %v", got, m.Change)
+	}
+	if r.Machine.X.Jerk != 0 {
+		t.Errorf("a fit of trapezoids has no jerk limit: got %v", r.Machine.X.Jerk)
+	}
+	if math.Abs(r.Machine.X.Accel/m.X.Accel-1) > 0.05 || math.Abs(r.Machine.Z.Accel/m.Z.Accel-1) > 0.15 {
+		t.Errorf("got %+v %+v, want %+v %+v", r.Machine.X, r.Machine.Z, m.X, m.Z)
+	}
+}
+
 func TestFitIsReproducible(t *testing.T) {
 	rng := rand.New(rand.NewPCG(3, 3))
 	rows := shopLog(rng, truth(rng), 200, 0.02, 0.05)

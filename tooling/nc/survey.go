@@ -9,16 +9,6 @@ const windowBytes = 1 << 20
 // maxSample bounds the coordinates kept as evidence.
 const maxSample = 4096
 
-// sample is one block of coordinates as evidence.
-type sample struct {
-	x, y     number
-	hasX     bool
-	hasY     bool
-	hit      bool // drilled, not routed
-	relative bool // G91 or ICI,ON
-	tool     int  // index into survey.tools, -1 none
-}
-
 // surveyedTool is a tool definition as written.
 type surveyedTool struct {
 	number   int
@@ -64,9 +54,6 @@ type survey struct {
 	first     statement // first number without a point
 	firstAny  statement // first coordinate
 }
-
-// widthCount counts numbers of one width.
-type widthCount struct{ all, endZero, startZero int }
 
 // look surveys the window. last tells that the window is the whole file.
 func look(window []byte, last bool) survey {
@@ -195,138 +182,4 @@ func (s *survey) tool(t number, defined bool, c number, header bool) int {
 		return -1
 	}
 	return k
-}
-
-// coordinates counts one block as evidence.
-func (s *survey) coordinates(p sample, line int, w *words) {
-	if s.firstAny.line == 0 {
-		col := w.col['X'-'A']
-		if !w.has('X') {
-			col = w.col['Y'-'A']
-		}
-		s.firstAny = statement{line, col + 1, false}
-	}
-	if p.hasX {
-		s.number(p.x, line, w.col['X'-'A'])
-	}
-	if p.hasY {
-		s.number(p.y, line, w.col['Y'-'A'])
-	}
-	if len(s.samples) < maxSample {
-		s.samples = append(s.samples, p)
-	}
-}
-
-// number counts how one coordinate is written.
-func (s *survey) number(n number, line, col int) {
-	if n.frac >= 0 {
-		s.points++
-		return
-	}
-	if n.mant == 0 {
-		return
-	}
-	if s.plain == 0 {
-		s.first = statement{line, col + 1, false}
-	}
-	s.plain++
-	d := int(n.digits)
-	s.minWidth, s.maxWidth = min(s.minWidth, d), max(s.maxWidth, d)
-	s.widths[d].all++
-	if n.mant%10 == 0 {
-		s.widths[d].endZero++
-	}
-	if n.digits > significant(n.mant) {
-		s.widths[d].startZero++
-	}
-}
-
-// significant returns the digits of m without leading zeros.
-func significant(m uint64) uint8 {
-	d := uint8(0)
-	for ; m > 0; m /= 10 {
-		d++
-	}
-	return d
-}
-
-// count sums the evidence over the widths: a number of full width may carry
-// zeros at either end under either rule, so only narrower ones tell.
-func (s *survey) count() {
-	for d := s.minWidth; d < s.maxWidth; d++ {
-		s.endZero += s.widths[d].endZero
-		s.startZero += s.widths[d].startZero
-	}
-}
-
-// padded tells that all numbers are written with the same width.
-func (s *survey) padded() bool { return s.plain > 0 && s.minWidth == s.maxWidth }
-
-func (s *survey) setUnits(u Units, at statement) {
-	if s.unitsAt.line != 0 && s.units != u {
-		if s.clash == nil {
-			s.clash = &SyntaxError{Line: at.line, Column: at.col, Err: ErrContradiction, Found: u.String(),
-				Expected: s.units.String() + ", as said before"}
-		}
-		return
-	}
-	if s.unitsAt.line == 0 {
-		s.units, s.unitsAt = u, at
-	}
-}
-
-// word reads a units word with what hangs on it: INCH, METRIC, LZ, TZ, 000.000.
-func (s *survey) word(b []byte, at statement) {
-	for i := 0; len(b) > 0; i++ {
-		var part []byte
-		if k := bytes.IndexByte(b, ','); k >= 0 {
-			part, b = b[:k], b[k+1:]
-		} else {
-			part, b = b, nil
-		}
-		part = bytes.TrimSpace(part)
-		u, z, d := formWord(part)
-		switch {
-		case i == 0 && u == UnitsUnknown:
-			return
-		case u != UnitsUnknown:
-			s.setUnits(u, at)
-		case z != ZerosUnknown:
-			if s.zerosAt.line != 0 && s.zeros != z && s.clash == nil {
-				s.clash = &SyntaxError{Line: at.line, Column: at.col, Err: ErrContradiction, Found: z.String(),
-					Expected: s.zeros.String() + ", as said before"}
-			}
-			if s.zerosAt.line == 0 {
-				s.zeros, s.zerosAt = z, at
-			}
-		case d != (Digits{}):
-			if s.digitsAt.line == 0 {
-				s.digits, s.digitsAt = d, at
-			}
-		}
-	}
-}
-
-// formWord reads one part of a units word.
-func formWord(part []byte) (Units, Zeros, Digits) {
-	switch {
-	case bytes.EqualFold(part, []byte("INCH")):
-		return Inches, 0, Digits{}
-	case bytes.EqualFold(part, []byte("METRIC")):
-		return Millimetres, 0, Digits{}
-	case bytes.EqualFold(part, []byte("LZ")):
-		return 0, LeadingZeros, Digits{}
-	case bytes.EqualFold(part, []byte("TZ")):
-		return 0, TrailingZeros, Digits{}
-	}
-	point := bytes.IndexByte(part, '.')
-	if point <= 0 || point == len(part)-1 || len(part) > maxDigits {
-		return 0, 0, Digits{}
-	}
-	for i, c := range part {
-		if i != point && c != '0' {
-			return 0, 0, Digits{}
-		}
-	}
-	return 0, 0, Digits{point, len(part) - point - 1}
 }

@@ -5,27 +5,6 @@ import "fmt"
 // maxToolNumber is the largest T number read.
 const maxToolNumber = 9999
 
-// diameterNano converts a C word. With a point it is in the file's unit.
-// Without one it is either whole units or coded like a coordinate: whole units
-// when it has at most two digits and gives a size from 0.05 to 25 mm, else the
-// code when that does.
-func diameterNano(n number, sc *scale) (nano int64, ok bool) {
-	if n.frac >= 0 {
-		return sc.nano(n)
-	}
-	usable := func(v int64) bool { return v >= 50_000 && v <= 25_000_000 }
-	whole, ok := sc.point[0].apply(n.mant)
-	if ok && usable(whole) && n.digits <= 2 {
-		return whole, true
-	}
-	if sc.known && sc.zeros != DecimalPoint {
-		if coded, fits := sc.nano(n); fits && usable(coded) {
-			return coded, true
-		}
-	}
-	return whole, ok
-}
-
 // known tells whether the number of a T word is in the table.
 func (it *interp) known(n number) bool {
 	_, ok := it.tools[int(min(n.mant, maxToolNumber+1))]
@@ -144,113 +123,10 @@ func (it *interp) define(number, col int) error {
 	return it.parameters(t)
 }
 
-// parameters reads F, S, B, H and Z. F00 and S00 are the same as none.
-func (it *interp) parameters(t *ToolDef) error {
-	w := &it.w
-	set := func(letter byte, into *float64, factor float64) error {
-		if !w.has(letter) {
-			return nil
-		}
-		n := w.get(letter)
-		if n.neg && n.mant != 0 {
-			at := w.col[letter-'A']
-			return it.fail(at, ErrTool, fmt.Sprintf("%q", clip(w.src[at:])), fmt.Sprintf("%c of 0 or more", letter))
-		}
-		v := float64(n.value() * factor)
-		if v == 0 {
-			return nil
-		}
-		if *into != 0 && *into != v {
-			it.note("tool-changed", w.col[letter-'A'], t.Number, fmt.Sprintf("%c of T%d is said twice, the later holds", letter, t.Number))
-		}
-		*into = v
-		return nil
-	}
-	if err := set('F', &t.Feed, it.feed); err != nil {
-		return err
-	}
-	if err := set('S', &t.Speed, 1000); err != nil {
-		return err
-	}
-	if err := set('B', &t.Retract, it.feed); err != nil {
-		return err
-	}
-	if t.Feed > oddFeed || t.Speed > oddSpeed {
-		it.note("odd-feed", w.col['T'-'A'], t.Number, fmt.Sprintf("%.0f mm/min at %.0f rev/min: is the unit of F or S another one?", t.Feed, t.Speed))
-	}
-	if w.has('H') {
-		n := w.get('H')
-		if n.frac >= 0 || n.neg || n.mant > 1<<31-1 {
-			at := w.col['H'-'A']
-			return it.fail(at, ErrTool, fmt.Sprintf("%q", clip(w.src[at:])), "H with a whole number of hits")
-		}
-		t.HitLimit = int(n.mant)
-	}
-	if w.has('Z') {
-		v, err := it.length(w.get('Z'), w.col['Z'-'A'])
-		if err != nil {
-			return err
-		}
-		t.Z, t.HasZ = millimetres(v), v != 0 // 0 stands for no offset
-	}
-	return nil
-}
-
-// Feeds and speeds beyond these are probably in another unit.
-const (
-	oddFeed  = 60_000  // mm/min
-	oddSpeed = 400_000 // rev/min
-)
-
 // addTool appends to the table and returns the index.
 func (it *interp) addTool(t ToolDef, nano int64) int {
 	it.facts.Tools = append(it.facts.Tools, t)
 	it.nanos = append(it.nanos, nano)
 	it.tools[t.Number] = len(it.facts.Tools) - 1
 	return len(it.facts.Tools) - 1
-}
-
-// lookElsewhere finds a diameter that the table lacks: from the caller, else
-// from a comment.
-func (it *interp) lookElsewhere(number, col int) (int, bool) {
-	k, ok := it.tools[number]
-	if !ok && len(it.facts.Tools) >= limit(it.o.MaxTools, DefaultMaxTools) {
-		return 0, false
-	}
-	var nano int64
-	var found ToolDef
-	for _, t := range it.o.Tools {
-		if t.Number == number && t.Diameter > 0 && t.Diameter < 1000 {
-			found, nano = t, int64(t.Diameter*1e6+0.5)
-			it.note("tool-given", col, number, fmt.Sprintf("T%d is %.4f mm by the caller's word", number, t.Diameter))
-		}
-	}
-	if nano == 0 {
-		for _, d := range it.described {
-			if d.tool != number {
-				continue
-			}
-			u := d.units
-			if u == UnitsUnknown {
-				u = it.sc.units
-			}
-			v := int64(d.diameter*float64(nanoPerUnit(u)) + 0.5)
-			if u != UnitsUnknown && v > 0 && v < 1_000_000_000 {
-				found, nano = ToolDef{Number: number, Line: d.line, Marking: d.marking}, v
-				it.note("tool-comment", col, number, fmt.Sprintf("T%d is %.4f mm by the comment of line %d only", number, millimetres(v), d.line))
-			}
-			break
-		}
-	}
-	if nano == 0 {
-		return k, ok
-	}
-	if !ok {
-		k = it.addTool(ToolDef{Number: number, Line: found.Line, Feed: found.Feed, Speed: found.Speed, Retract: found.Retract,
-			Marking: found.Marking, Function: found.Function}, nano)
-		it.attributeTool(k, col)
-	}
-	it.nanos[k] = nano
-	it.facts.Tools[k].Diameter = millimetres(nano)
-	return k, true
 }

@@ -1,0 +1,63 @@
+package nc
+
+import (
+	"fmt"
+	"io"
+)
+
+// mark tells whether a line is empty or holds a tape or end-of-file mark only.
+func mark(b []byte) bool {
+	b = trimRight(b)
+	return len(b) == 0 || len(b) == 1 && (b[0] == '%' || b[0] == fileMark)
+}
+
+// fileMark is the byte that older systems end a text with.
+const fileMark = 0x1A
+
+// finish checks what must hold at the end of the file and completes the facts.
+func (it *interp) finish() error {
+	if err := it.endHere(); err != nil {
+		return err
+	}
+	if !it.ended {
+		at := it.line
+		it.line = max(it.line, 1)
+		tidy := it.putAway && it.complete && !it.header
+		if !it.o.AllowMissingEnd && !tidy {
+			e := it.fail(0, ErrTruncated, "the end of the file", "M30").(*SyntaxError)
+			e.Line = at + 1
+			return e
+		}
+		it.note("no-end", 0, 0, "the file ends without M30")
+	}
+	if it.patterns.open() {
+		return it.fail(0, ErrRepeat, "the end of the program", fmt.Sprintf("M01 for the pattern of line %d", it.patterns.openedAt()))
+	}
+	it.finishTools()
+	sortNotes(it.book.notes)
+	it.facts.Notes = it.book.notes
+	return nil
+}
+
+// run reads a whole file from memory.
+func (it *interp) run(src []byte) error {
+	for off := 0; off < len(src) && !it.cut; {
+		n, skip, ok := cutLine(src[off:], true)
+		if !ok {
+			return io.ErrUnexpectedEOF // cannot happen: the last line always ends
+		}
+		it.complete = skip > n
+		if n > maxLine {
+			it.line++
+			return it.over(0, "bytes in a line", maxLine, n)
+		}
+		if err := it.feedLine(src[off : off+n]); err != nil {
+			return err
+		}
+		off += skip
+	}
+	if it.cut {
+		return nil
+	}
+	return it.finish()
+}

@@ -1,0 +1,190 @@
+package nc
+
+import (
+	"fmt"
+	"math"
+	"strings"
+)
+
+// writer turns operations into text.
+type writer struct {
+	o         WriteOptions
+	buf       []byte
+	blocks    []block
+	tools     map[int]bool
+	toolLines []int
+	feeds     bool
+
+	grid    ratio // nanometres to last digits
+	largest int64 // largest whole number that fits the form, 0 for no bound
+	tool    int   // selected
+	mode    int   // 5 drilling, 0 routing, -1 at the start
+	down    bool  // tool down
+	at      point // in last digits: where the tool is
+	placed  bool  // at is known
+	ended   bool  // OpEnd was met
+	row     row   // hits waiting to be written as a repeat
+	scratch [24]byte
+}
+
+// row is a run of evenly spaced hits: the last one written or repeated, and
+// the repeats pending.
+type row struct {
+	live  bool
+	last  point
+	step  point
+	times int
+}
+
+// newWriter checks the options and the tool table.
+func newWriter(tools []ToolDef, o WriteOptions) (*writer, error) {
+	bad := func(format string, args ...any) error {
+		return &BuildError{Index: -1, Detail: fmt.Sprintf(format, args...), Err: ErrWrite}
+	}
+	if o.Units == UnitsUnknown {
+		o.Units = Millimetres
+	}
+	if o.Zeros == ZerosUnknown {
+		o.Zeros = DecimalPoint
+	}
+	if o.Digits == (Digits{}) {
+		o.Digits = usualDigits(o.Units)
+	}
+	if o.End == "" {
+		o.End = "M30"
+	}
+	o.FeedUnit = o.FeedUnit.resolve(o.Units)
+	switch {
+	case o.Units > Inches || o.Zeros > DecimalPoint || o.FeedUnit > InchesPerMinute || o.Slots > SlotRout:
+		return nil, bad("an option has no such value")
+	case o.Digits.Int < 0 || o.Digits.Dec < 1 || o.Digits.Int > 6 || o.Digits.Dec > 6:
+		return nil, bad("digits %v: at most 6 on a side, at least one decimal", o.Digits)
+	case o.Zeros != DecimalPoint && o.Digits.Int < 1:
+		return nil, bad("digits %v: at least one before the point", o.Digits)
+	case o.End != "M30" && o.End != "M00":
+		return nil, bad("end word %q: M30 or M00", o.End)
+	}
+	for _, h := range o.Header {
+		if !oneLine(h) {
+			return nil, bad("header line %q is not one line", h)
+		}
+	}
+	w := &writer{o: o, mode: -1, tools: make(map[int]bool, len(tools))}
+	unit := nanoPerUnit(o.Units)
+	back := perPower(unit, o.Digits.Dec) // last digits to nanometres
+	w.grid = ratio{back.div, back.mul}
+	if o.Zeros != DecimalPoint {
+		w.largest = 1
+		for range o.Digits.Int + o.Digits.Dec {
+			w.largest *= 10
+		}
+		w.largest--
+	}
+	with := 0
+	for _, t := range tools {
+		switch {
+		case t.Number < 1 || t.Number > maxToolNumber:
+			return nil, bad("tool number %d: from 1 to %d", t.Number, maxToolNumber)
+		case w.tools[t.Number]:
+			return nil, bad("T%d stands twice in the table", t.Number)
+		case !(t.Diameter > 0 && t.Diameter <= 1000):
+			return nil, &BuildError{Index: -1, Detail: fmt.Sprintf("T%d: diameter %v mm", t.Number, t.Diameter), Err: ErrToolDiameter}
+		case !fits(t.Feed, 1e6) || !fits(t.Speed, 1e7) || !fits(t.Retract, 1e6) || t.HitLimit < 0:
+			return nil, bad("T%d: feed %v, speed %v, retract %v, hit limit %d", t.Number, t.Feed, t.Speed, t.Retract, t.HitLimit)
+		case t.HasZ && !(t.Z >= -1000 && t.Z <= 1000):
+			return nil, bad("T%d: Z %v mm", t.Number, t.Z)
+		case (t.Feed > 0) != (t.Speed > 0):
+			return nil, bad("T%d has feed %v and speed %v: both or neither", t.Number, t.Feed, t.Speed)
+		}
+		w.tools[t.Number] = true
+		if t.Feed > 0 {
+			with++
+		}
+	}
+	if !o.NoFeeds && with != 0 && with != len(tools) {
+		return nil, bad("%d of %d tools have feed and speed: all or none", with, len(tools))
+	}
+	w.feeds = with > 0 && !o.NoFeeds
+	if !w.feeds {
+		w.o.FeedUnit = FeedUsual.resolve(o.Units) // nothing is written in it
+	}
+	return w, nil
+}
+
+// fits tells whether v is a finite number from 0 to most.
+func fits(v, most float64) bool { return v >= 0 && v <= most }
+
+// oneLine tells whether text can stand in a comment or message.
+func oneLine(s string) bool { return !strings.ContainsAny(s, "\r\n") && len(s) < 1000 }
+
+// line appends one line.
+func (w *writer) line(s string) {
+	start := len(w.buf)
+	w.buf = append(w.buf, s...)
+	w.close(start)
+}
+
+// close ends the line that began at start.
+func (w *writer) close(start int) {
+	w.blocks = append(w.blocks, block{uint32(start), uint32(len(w.buf) - start)})
+	if w.o.CRLF {
+		w.buf = append(w.buf, '\r')
+	}
+	w.buf = append(w.buf, '\n')
+}
+
+// round takes a point in mm to whole last digits.
+func (w *writer) round(x, y float64) (p point, ok bool) {
+	if !(x >= -10_000 && x <= 10_000 && y >= -10_000 && y <= 10_000) {
+		return p, false
+	}
+	p.x, p.y = w.digits(int64(math.Round(x*1e6))), w.digits(int64(math.Round(y*1e6)))
+	if w.largest > 0 && (p.x > w.largest || p.x < -w.largest || p.y > w.largest || p.y < -w.largest) {
+		return p, false
+	}
+	return p, true
+}
+
+// digits rounds nanometres to last digits, halves away from zero.
+func (w *writer) digits(nano int64) int64 {
+	m := uint64(max(nano, -nano))
+	// m < 2^34 and the factor is at most 10, so nothing overflows.
+	v := int64((m*w.grid.mul + w.grid.div/2) / w.grid.div)
+	if nano < 0 {
+		return -v
+	}
+	return v
+}
+
+// number appends a whole number of last digits in the file's form.
+func (w *writer) number(b []byte, v int64) []byte {
+	if v < 0 {
+		b = append(b, '-')
+		v = -v
+	}
+	// Digits are made from the right into the scratch buffer.
+	i := len(w.scratch)
+	dec := w.o.Digits.Dec
+	least := dec + 1
+	if w.o.Zeros != DecimalPoint {
+		least = w.o.Digits.Int + dec
+	}
+	for n := 0; v > 0 || n < least; n++ {
+		if n == dec && w.o.Zeros == DecimalPoint {
+			i--
+			w.scratch[i] = '.'
+		}
+		i--
+		w.scratch[i] = byte('0' + v%10)
+		v /= 10
+	}
+	return append(b, w.scratch[i:]...)
+}
+
+// xy appends X and Y.
+func (w *writer) xy(p point) {
+	w.buf = append(w.buf, 'X')
+	w.buf = w.number(w.buf, p.x)
+	w.buf = append(w.buf, 'Y')
+	w.buf = w.number(w.buf, p.y)
+}

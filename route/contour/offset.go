@@ -114,7 +114,9 @@ func (t *tree) orient() (oriented *tree, changed bool) {
 	if !changed {
 		return t, false
 	}
-	return newTree(t.elems, t.loops), true
+	n := newTree(t.elems, t.loops)
+	n.touch = t.touch
+	return n, true
 }
 
 // freePoint is a point of a loop that no other loop touches: they may touch at

@@ -92,10 +92,21 @@ func (o *offsetter) leafFragments(n *node) {
 		w.rest = w.rests[k]
 		o.cutByLeaves(p)
 		for _, s := range w.rest {
+			if o.t.touch && p.vertex && !o.onSide(p.at((s.lo+s.hi)/2)) {
+				continue
+			}
 			o.frags = append(o.frags, o.fragOf(p, s))
 		}
 		w.rests[k], w.rest = w.rest, nil
 	}
+}
+
+// onSide reports whether a point lies on the side of the boundary that the offset
+// goes to. Nearly every point that no element is too near to does; but where two
+// loops touch, the arc about a corner of one may come out beyond the other.
+func (o *offsetter) onSide(p vec) bool {
+	in := o.t.crossings(p, func(int32) bool { return true })%2 == 1
+	return in == (o.side > 0)
 }
 
 func (o *offsetter) fragOf(p *piece, s span) frag {

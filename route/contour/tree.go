@@ -43,6 +43,7 @@ type tree struct {
 	nodes  []node
 	leaves int32 // nodes[:leaves] are the leaves, in the order of the loops
 	root   int32 // -1 for an empty tree
+	touch  bool  // loops touch each other somewhere
 }
 
 func newTree(elems []elem, loops []loop) *tree {

@@ -223,6 +223,7 @@ func neighboursMay(e, f *elem, p vec) bool {
 // common point, and different loops where they touch without crossing.
 func (t *tree) allowed(i, j int32, p vec) bool {
 	if t.owner[i] != t.owner[j] {
+		t.touch = true
 		return t.touching(i, t.owner[j], p) && t.touching(j, t.owner[i], p)
 	}
 	lp := &t.loops[t.owner[i]]

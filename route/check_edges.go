@@ -44,12 +44,10 @@ func (c *checker) checkEdges() {
 					out = scale(out, -1)
 				}
 				switch {
-				case c.atTab(e):
+				case c.atTab(e) || c.covered(e):
 					flush()
 				case !c.reachable(along(e, out, want), want):
 					unreached += length
-					flush()
-				case c.covered(e):
 					flush()
 				default:
 					if run == 0 {
@@ -63,7 +61,7 @@ func (c *checker) checkEdges() {
 	}
 	c.figure("uncut-edge", "longest stretch of edge within reach that is left, mm", longest, 0)
 	if unreached > 0 {
-		c.report.Note("unreachable", "", "edge that the cutters cannot reach, mm in all", tooling.Snap(unreached), 0)
+		c.report.Note("unreachable", "", "edge that the cutters cannot reach and leave, mm in all", tooling.Snap(unreached), 0)
 	}
 }
 

@@ -88,7 +88,7 @@ func (c *checker) checkClearance() {
 			if m := q.at(q.length / 2); c.material(m) {
 				c.report.Refuse("wrong-side", toolName(ch.tool), "the cutter runs inside the material", 0, 0, m)
 			}
-			if ch.planned != nil && ch.planned.Role == Finish {
+			if ch.planned != nil && (ch.planned.Role == Finish || ch.planned.Role == CleanUp) {
 				in, out := ch.planned.LeadIn, total-ch.planned.LeadOut
 				wander = max(wander, c.onIts(ch, q, s, in, out, want))
 			}

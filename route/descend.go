@@ -44,10 +44,9 @@ func (o *orderer) hop(s *sequence, a, b int) int64 {
 	return o.leg(a, e, b, f)
 }
 
-// between is the least detour over visit v on the way from p to q, and the
-// entry that takes it.
-func (o *orderer) between(s *sequence, p, v, q int) (detour int64, entry int) {
-	direct := o.hop(s, p, q)
+// between is the least detour over visit v on the way from p to q, which takes
+// direct, and the entry that takes it.
+func (o *orderer) between(s *sequence, p, v, q int, direct int64) (detour int64, entry int) {
 	e, f := 0, 0
 	if p >= 0 {
 		e = s.entry[p]
@@ -64,42 +63,44 @@ func (o *orderer) between(s *sequence, p, v, q int) (detour int64, entry int) {
 	return detour, entry
 }
 
-// relocate makes the first move of a stretch [i, i+w) that shortens the way.
-func (o *orderer) relocate(s *sequence) bool {
+// relocate goes once through all stretches [i, i+w) and moves each to the first
+// place found that shortens the way; it tells whether any was moved.
+func (o *orderer) relocate(s *sequence) (moved bool) {
 	n := len(s.order)
 	for w := 1; w <= 3; w++ {
 		for i := 0; i+w <= n; i++ {
 			a, first, last, b := s.node(i-1), s.node(i), s.node(i+w-1), s.node(i+w)
 			gain := o.hop(s, a, first) + o.hop(s, last, b) - o.hop(s, a, b)
 			better := func(p, q int) bool {
-				if w == 1 {
-					d, e := o.between(s, p, first, q)
-					if d < gain {
-						s.entry[first] = e
-						return true
-					}
-					return false
+				direct := o.hop(s, p, q)
+				if w > 1 {
+					return o.hop(s, p, first)+o.hop(s, last, q)-direct < gain
 				}
-				return o.hop(s, p, first)+o.hop(s, last, q)-o.hop(s, p, q) < gain
+				d, e := o.between(s, p, first, q, direct)
+				if d < gain {
+					s.entry[first] = e
+				}
+				return d < gain
 			}
 			if w == 1 && better(a, b) {
-				return true
+				moved = true
+				continue
 			}
-			for k := i + w; k < n && !o.blocks(s.order[i:i+w], s.order[k], false); k++ {
-				if better(s.node(k), s.node(k+1)) {
+			done := false
+			for k := i + w; k < n && !done && !o.blocks(s.order[i:i+w], s.order[k], false); k++ {
+				if done = better(s.node(k), s.node(k+1)); done {
 					shift(s.order[i:k+1], w)
-					return true
 				}
 			}
-			for k := i - 1; k >= 0 && !o.blocks(s.order[i:i+w], s.order[k], true); k-- {
-				if better(s.node(k-1), s.node(k)) {
+			for k := i - 1; k >= 0 && !done && !o.blocks(s.order[i:i+w], s.order[k], true); k-- {
+				if done = better(s.node(k-1), s.node(k)); done {
 					shift(s.order[k:i+w], i-k)
-					return true
 				}
 			}
+			moved = moved || done
 		}
 	}
-	return false
+	return moved
 }
 
 // blocks tells whether a stretch may not pass visit v: to the left when

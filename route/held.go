@@ -97,19 +97,40 @@ func (s *stock) rewind(paths int, visit func(after int)) {
 	for i := range s.parent {
 		s.parent[i] = int32(i)
 	}
-	by := make([][]int32, paths+1) // cells by the path that takes them; the last: never
+	s.settle()
+	by := make([][]int32, paths) // cells by the path that takes them
 	for c, t := range s.cutAt {
-		k := paths
 		if t != never {
-			k = int(t)
+			by[t] = append(by[t], int32(c))
 		}
-		by[k] = append(by[k], int32(c))
 	}
 	for k := paths; k >= 0; k-- {
-		for _, c := range by[k] {
-			s.join(c, k)
+		if k < paths {
+			for _, c := range by[k] {
+				s.join(c, k)
+			}
 		}
 		visit(k - 1)
+	}
+}
+
+// settle ties together the cells that no path takes, each to the one on its
+// left and the one below.
+func (s *stock) settle() {
+	for c, t := range s.cutAt {
+		if t != never {
+			continue
+		}
+		x, y := c%s.nx, c/s.nx
+		if x == 0 || y == 0 || x == s.nx-1 || y == s.ny-1 {
+			s.union(int32(c), s.frame())
+		}
+		if x > 0 && s.cutAt[c-1] == never {
+			s.union(int32(c), int32(c-1))
+		}
+		if y > 0 && s.cutAt[c-s.nx] == never {
+			s.union(int32(c), int32(c-s.nx))
+		}
 	}
 }
 
@@ -119,21 +140,13 @@ func (s *stock) join(c int32, k int) {
 	if x == 0 || y == 0 || x == s.nx-1 || y == s.ny-1 {
 		s.union(c, s.frame())
 	}
-	for _, n := range [2]int{x - 1, x + 1} {
-		if n >= 0 && n < s.nx {
-			s.tie(c, int32(y*s.nx+n), k)
+	for _, d := range [4]struct {
+		ok   bool
+		step int
+	}{{x > 0, -1}, {x < s.nx-1, 1}, {y > 0, -s.nx}, {y < s.ny-1, s.nx}} {
+		if n := c + int32(d.step); d.ok && int(s.cutAt[n]) >= k { // never is above every path
+			s.union(c, n)
 		}
-	}
-	for _, n := range [2]int{y - 1, y + 1} {
-		if n >= 0 && n < s.ny {
-			s.tie(c, int32(n*s.nx+x), k)
-		}
-	}
-}
-
-func (s *stock) tie(c, n int32, k int) {
-	if int(s.cutAt[n]) >= k { // never is above every path
-		s.union(c, n)
 	}
 }
 
@@ -145,8 +158,8 @@ type lump struct {
 	mean  orb.Point
 }
 
-// lumps lists the pieces that hang on nothing, largest index of first cell
-// last. It may be called from visit.
+// lumps lists the pieces that hang on nothing, by their first cell. It may be
+// called from visit.
 func (s *stock) lumps(present func(c int) bool, held func(root int32) bool) []lump {
 	at := map[int32]int{}
 	var out []lump

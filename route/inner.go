@@ -38,6 +38,9 @@ func (p *planner) inners() error {
 		for k := before; k < len(p.items) && before > first; k++ {
 			p.items[k].after = append(p.items[k].after, before-1)
 		}
+		if err := p.cleanUp(i, t, got.Loops); err != nil {
+			return err
+		}
 	}
 	return nil
 }

@@ -42,6 +42,9 @@ func Lay(in Input) (Layout, error) {
 	if err := l.examine(); err != nil {
 		return Layout{}, err
 	}
+	if err := l.clearHoles(); err != nil {
+		return Layout{}, err
+	}
 	holes, err := routedLoops(in, l.loops)
 	if err != nil {
 		return Layout{}, err

@@ -23,7 +23,7 @@ type Options struct {
 	// Margin is what tool and foot keep from pins and keep-outs beyond their
 	// radius, mm; 0: 0.5 mm [assumption]; negative: nothing.
 	Margin float64
-	// Kicks is the effort of the order's search: tries per path; 0: 30;
+	// Kicks is the effort of the order's search: tries per path; 0: 5;
 	// negative: none beyond the first descent.
 	Kicks int
 	// Seed of the search: same seed, same answer.
@@ -34,7 +34,7 @@ type Options struct {
 const (
 	defaultClear  = 6.0
 	defaultMargin = 0.5
-	defaultKicks  = 30
+	defaultKicks  = 5
 )
 
 // Validate refuses what no plan can follow, as [tooling.InputErrors].

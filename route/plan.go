@@ -21,7 +21,9 @@ import (
 // Cut-outs and holes take the largest cutter, up to the outlines', that
 // follows their arcs. Small ones are cleared completely, from the middle
 // outwards. Runs stand in this order: cutters that cut no outline, small to
-// large; then the outlines' cutter, each board's cut-outs before its outline. Within
+// large; then the outlines' cutter, each board's cut-outs before its outline;
+// then a cutter that only cleans up corners, before the others where boards have
+// no tabs to hold them. Within
 // a run the order and the entries of closed paths are those of least machine
 // time from the change position and back to it.
 //
@@ -80,6 +82,7 @@ func (p *planner) groups(plated bool) [][]int {
 	type group struct {
 		tool    tooling.Tool
 		outline bool
+		cleanUp bool
 		items   []int
 	}
 	var groups []group
@@ -91,15 +94,19 @@ func (p *planner) groups(plated bool) [][]int {
 		k := slices.IndexFunc(groups, func(g group) bool { return g.tool.ID == it.tool.ID })
 		if k < 0 {
 			k = len(groups)
-			groups = append(groups, group{tool: it.tool})
+			groups = append(groups, group{tool: it.tool, cleanUp: true})
 		}
 		groups[k].items = append(groups[k].items, i)
 		groups[k].outline = groups[k].outline || it.outline
+		groups[k].cleanUp = groups[k].cleanUp && it.cleanUp
 	}
 	slices.SortStableFunc(groups, func(a, b group) int {
 		last := func(g group) int {
-			if g.outline {
+			switch {
+			case g.outline:
 				return 1
+			case g.cleanUp && !p.l.Input.NoTabs: // tabs hold the board for it
+				return 2
 			}
 			return 0
 		}

@@ -16,6 +16,7 @@ type item struct {
 	tool    tooling.Tool
 	plated  bool
 	outline bool
+	cleanUp bool
 	ring    *ruler // closed: the loop to begin anywhere on; nil: open
 	entries []entry
 	boards  []int // placements whose edge the path cuts
@@ -118,6 +119,11 @@ func (p *planner) outlines() error {
 		}
 	}
 	p.chain()
+	for _, f := range all {
+		if err := p.cleanUp(f.loop, p.l.Cutter, f.lines); err != nil {
+			return err
+		}
+	}
 	return nil
 }
 

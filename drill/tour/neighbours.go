@@ -51,6 +51,7 @@ type norm struct {
 	metric *Metric
 	kind   kind
 	square bool // chebyshev, or a move time with both axes alike
+	exact  bool // the cost itself
 }
 
 func newNorm(m *Metric) norm {
@@ -67,6 +68,8 @@ func newNorm(m *Metric) norm {
 
 func (s *norm) of(dx, dy float64) float64 {
 	switch {
+	case s.exact:
+		return float64(s.metric.cost(orb.Point{}, orb.Point{dx, dy}))
 	case s.square:
 		return max(dx, dy) + float64(min(dx, dy)/1024)
 	case s.kind == moveTime:

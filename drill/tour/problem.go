@@ -134,12 +134,16 @@ func (p *Problem) units(order []int32, flipped []bool) int64 {
 // Options steer the search. The zero value searches [DefaultKicks] kicks per
 // item without a time limit and asks for no bound.
 type Options struct {
-	Kicks    float64        // effort per item; 0: DefaultKicks, or no limit when Time is set; negative: the start tour only
-	Time     time.Duration  // budget of wall time, not reproducible by itself; 0 or less: none
-	Seed     uint64         // same seed, same answer
-	Procs    int            // goroutines at most; 0 or less: GOMAXPROCS. The answer does not depend on it
-	Bound    bool           // prove a lower bound after the search
-	Progress func(Progress) // called now and then from the solving goroutine; nil: never
+	Kicks float64       // effort per item; 0: DefaultKicks, or no limit when Time is set; negative: the start tour only
+	Time  time.Duration // budget of wall time, not reproducible by itself; 0 or less: none
+	Seed  uint64        // same seed, same answer
+	Procs int           // goroutines at most; 0 or less: GOMAXPROCS. The answer does not depend on it
+	Bound bool          // prove a lower bound after the search, in time of its own
+	// BoundNodes is up to how many nodes the bound comes from 1-trees, whose
+	// time grows with the square; beyond it is a cheap one. 0:
+	// DefaultBoundNodes; negative: always the cheap one.
+	BoundNodes int
+	Progress   func(Progress) // called now and then from the solving goroutine; nil: never
 }
 
 // DefaultKicks is the effort per item when neither kicks nor a time are given.

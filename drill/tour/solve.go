@@ -48,11 +48,11 @@ func solve(ctx context.Context, p Problem, o Options, now func() time.Time) (Res
 			o.Progress(Progress{Length: float64(length) / scale, Kicks: float64(spent) / items})
 		}
 	}
-	r := s.run(&p)
+	r := s.run(&p, o)
 	r.Length = p.Length(r.Order, r.Flipped)
 	r.Kicks = float64(s.spent) / items
-	if r.Status == Optimal {
-		r.Bound = r.Length
+	if r.Status == Optimal || r.Bound >= r.Length {
+		r.Bound, r.Status = r.Length, Optimal
 	}
 	if s.stopped == Cancelled {
 		r.Status = Cancelled
@@ -74,7 +74,7 @@ func deep() effort {
 }
 
 // run fills order, flips and status.
-func (s *solver) run(p *Problem) Result {
+func (s *solver) run(p *Problem, o Options) Result {
 	n := len(p.Items)
 	asGiven := func(st Status) Result {
 		r := Result{Order: make([]int32, n), Status: st}
@@ -115,5 +115,9 @@ func (s *solver) run(p *Problem) Result {
 		s.pool(start)
 	}
 	order, flipped := s.decode(p, s.ring)
-	return Result{Order: order, Flipped: flipped, Status: s.stopped}
+	r := Result{Order: order, Flipped: flipped, Status: s.stopped}
+	if o.Bound && s.stopped != Cancelled {
+		r.Bound = float64(s.bound(o.BoundNodes, s.ring, s.length)) / p.Metric.Scale()
+	}
+	return r
 }

@@ -57,7 +57,7 @@ func Build(ops iter.Seq[Op], tools []ToolDef, o WriteOptions) (*Program, error) 
 	if w.down {
 		return nil, &BuildError{Index: -1, Detail: "the program would end with the tool down", Err: ErrWrite}
 	}
-	w.flushRow()
+	w.flushHits()
 	w.line(w.o.End)
 	p := &Program{
 		Tools: append([]ToolDef(nil), tools...),

@@ -29,6 +29,8 @@ var dialects = []struct {
 	{nc.WriteOptions{Units: nc.Inches, Zeros: nc.LeadingZeros, Digits: nc.Digits{Int: 2, Dec: 5}}, 0.000127},
 	{nc.WriteOptions{Units: nc.Inches, Zeros: nc.TrailingZeros, Digits: nc.Digits{Int: 3, Dec: 6}}, 0.0000127},
 	{nc.WriteOptions{Rows: true, CRLF: true, End: "M00"}, 0.0005},
+	{nc.WriteOptions{Patterns: true, Zeros: nc.TrailingZeros}, 0.0005},
+	{nc.WriteOptions{Rows: true, Patterns: true, Units: nc.Inches, Digits: nc.Digits{Int: 2, Dec: 5}}, 0.000127},
 	{nc.WriteOptions{NoFeeds: true, Attributes: true, FeedUnit: nc.MillimetresPerSecond}, 0.0005},
 }
 
@@ -150,6 +152,103 @@ func TestRowsExpandToTheSameHits(t *testing.T) {
 		}
 	}
 	assert.Greater(t, shorter, 40, "rows must be found for the test to mean anything")
+}
+
+// array is a board of m hits placed n times at even offsets, hit by hit along
+// each board.
+func array(rng *rand.Rand, m, n int) []nc.Op {
+	board := make([]orb.Point, m)
+	for i := range board {
+		board[i] = orb.Point{float64(rng.IntN(40_000)) / 1000, float64(rng.IntN(30_000)) / 1000}
+	}
+	dx, dy := float64(rng.IntN(50_000))/1000, float64(rng.IntN(50_000))/1000
+	out := []nc.Op{{Kind: nc.OpTool, Tool: 1}}
+	for k := range n {
+		for _, p := range board {
+			out = append(out, nc.Op{Kind: nc.OpHit, Tool: 1, To: orb.Point{p[0] + float64(k)*dx, p[1] + float64(k)*dy}})
+		}
+	}
+	return out
+}
+
+func TestPatternsExpandToTheSameHits(t *testing.T) {
+	tools := tableOf(1)
+	for seed := range uint64(60) {
+		rng := rand.New(rand.NewPCG(seed, 10))
+		m, n := 1+rng.IntN(40), 1+rng.IntN(8)
+		in := array(rng, m, n)
+		for range rng.IntN(3) { // a stray hit or another array behind it
+			in = append(in, array(rng, 1+rng.IntN(3), 1+rng.IntN(5))[1:]...)
+		}
+		plain, err := nc.Build(slices.Values(in), tools, nc.WriteOptions{})
+		require.NoError(t, err)
+		for _, rows := range []bool{false, true} {
+			short, err := nc.Build(slices.Values(in), tools, nc.WriteOptions{Patterns: true, Rows: rows})
+			require.NoError(t, err)
+			if diff := cmp.Diff(hits(t, plain), hits(t, parse(t, text(t, short)))); diff != "" {
+				t.Fatalf("seed %d: patterns expand to other hits (-plain +short):\n%s", seed, diff)
+			}
+			if m > 5 && n > 2 {
+				assert.Less(t, short.Lines(), plain.Lines()-(n-2)*m, "seed %d: %d boards of %d hits", seed, n, m)
+			}
+		}
+	}
+}
+
+func TestSplit(t *testing.T) {
+	tools := tableOf(6)
+	for seed := range uint64(20) {
+		rng := rand.New(rand.NewPCG(seed, 11))
+		in := append([]nc.Op{{Kind: nc.OpMessage, Text: "3 HIGH"}}, random(rng, tools, 400, 0.001)...)
+		whole, err := nc.Build(slices.Values(in), tools, nc.WriteOptions{})
+		require.NoError(t, err)
+		const most = 4000
+		parts, err := nc.Split(slices.Values(in), tools, nc.WriteOptions{}, most)
+		require.NoError(t, err)
+		require.Greater(t, len(parts), 1)
+		var got []nc.Op
+		for _, p := range parts {
+			require.LessOrEqual(t, len(text(t, p)), most)
+			got = append(got, made(ops(t, p))...)
+		}
+		want := made(ops(t, whole))
+		require.Len(t, got, len(want))
+		for i := range want {
+			want[i].Line, got[i].Line = 0, 0
+			want[i].From, got[i].From = orb.Point{}, orb.Point{} // each program starts anew
+			require.Equal(t, want[i], got[i], "seed %d: operation %d", seed, i)
+		}
+	}
+	one, err := nc.Split(slices.Values([]nc.Op(nil)), tools, nc.WriteOptions{}, 1000)
+	require.NoError(t, err)
+	require.Len(t, one, 1)
+	hitsOf := []nc.Op{{Kind: nc.OpTool, Tool: 1}, {Kind: nc.OpHit}, {Kind: nc.OpTool, Tool: 2}}
+	for range 200 {
+		hitsOf = append(hitsOf, nc.Op{Kind: nc.OpHit})
+	}
+	_, err = nc.Split(slices.Values(hitsOf), tools, nc.WriteOptions{}, 1000)
+	require.ErrorIs(t, err, nc.ErrLimit)
+	_, err = nc.Split(slices.Values(append(hitsOf[:2:2], nc.Op{Kind: nc.OpTool, Tool: 2}, nc.Op{Kind: nc.OpUnknown})), tools, nc.WriteOptions{}, 1000)
+	var be *nc.BuildError
+	require.ErrorAs(t, err, &be)
+	assert.Equal(t, 3, be.Index, "the index counts all operations")
+	_, err = nc.Split(slices.Values(hitsOf), []nc.ToolDef{{}}, nc.WriteOptions{}, 1000)
+	require.ErrorIs(t, err, nc.ErrWrite)
+}
+
+func TestExchangeSubset(t *testing.T) {
+	tools := []nc.ToolDef{{Number: 1, Diameter: 0.8, Feed: 2900, Speed: 62_000, HitLimit: 9, Marking: "plated", Function: "component"}}
+	in := []nc.Op{{Kind: nc.OpTool, Tool: 1}, {Kind: nc.OpHit, To: orb.Point{1, 2}}, {Kind: nc.OpSlot, From: orb.Point{1, 3}, To: orb.Point{2, 3}}}
+	p, err := nc.Build(slices.Values(in), tools, nc.WriteOptions{Exchange: true, Header: []string{"#@! TF.FileFunction,Plated,1,2,PTH"}})
+	require.NoError(t, err)
+	want := "M48\n; #@! TF.FileFunction,Plated,1,2,PTH\nMETRIC\n; #@! TD\n; #@! TA.AperFunction,Plated,PTH,ComponentDrill\nT1C0.800\n%\nT1\nG05\nX1.000Y2.000\nX1.000Y3.000G85X2.000Y3.000\nM30\n"
+	assert.Equal(t, want, text(t, p))
+	for _, op := range []nc.Op{{Kind: nc.OpMessage}, {Kind: nc.OpStop}, {Kind: nc.OpTool}, {Kind: nc.OpCompensation, Text: "G40"}, {Kind: nc.OpCircle, Diameter: 1}} {
+		_, err := nc.Build(slices.Values(append(in[:1:1], op)), tools, nc.WriteOptions{Exchange: true})
+		require.ErrorIs(t, err, nc.ErrWrite, "%v", op)
+	}
+	_, err = nc.Build(slices.Values(in), tools, nc.WriteOptions{Exchange: true, Rows: true})
+	require.ErrorIs(t, err, nc.ErrWrite)
 }
 
 func TestBuildText(t *testing.T) {
@@ -333,6 +432,7 @@ func TestBuildRefuses(t *testing.T) {
 		{"stop of another kind", []nc.ToolDef{tool}, with(nc.Op{Kind: nc.OpStop, Text: "M30"}), nc.WriteOptions{}, nc.ErrWrite},
 		{"compensation of another kind", []nc.ToolDef{tool}, with(nc.Op{Kind: nc.OpCompensation, Text: "G43"}), nc.WriteOptions{}, nc.ErrWrite},
 		{"header of two lines", nil, nil, nc.WriteOptions{Header: []string{"a\nb"}}, nc.ErrWrite},
+		{"header that states a form", nil, nil, nc.WriteOptions{Header: []string{"FORMAT={2:5/ inch}"}}, nc.ErrWrite},
 		{"end word", nil, nil, nc.WriteOptions{End: "M99"}, nc.ErrWrite},
 		{"no decimals", nil, nil, nc.WriteOptions{Digits: nc.Digits{Int: 3}}, nc.ErrWrite},
 		{"many digits", nil, nil, nc.WriteOptions{Digits: nc.Digits{Int: 3, Dec: 9}}, nc.ErrWrite},

@@ -13,12 +13,16 @@ func (w *writer) head(tools []ToolDef) {
 	for _, h := range w.o.Header {
 		w.line("; " + h)
 	}
-	if w.feeds {
+	switch {
+	case w.o.Exchange:
+	case w.feeds:
 		w.line("; FEED_UNIT=" + w.o.FeedUnit.String())
-	} else {
+	default:
 		w.line("; feeds and speeds are not in this program")
 	}
-	w.line("FMAT,2")
+	if !w.o.Exchange {
+		w.line("FMAT,2")
+	}
 	units := "METRIC"
 	if w.o.Units == Inches {
 		units = "INCH"
@@ -35,7 +39,9 @@ func (w *writer) head(tools []ToolDef) {
 		w.tool0(t)
 	}
 	w.line("%")
-	w.line("G90")
+	if !w.o.Exchange {
+		w.line("G90")
+	}
 }
 
 // attributes writes what is known about a tool as comments.
@@ -73,10 +79,10 @@ func (w *writer) tool0(t ToolDef) {
 			b = append(append(b, 'B'), trimmed(t.Retract/f, 1)...)
 		}
 	}
-	if t.HitLimit > 0 {
+	if t.HitLimit > 0 && !w.o.Exchange {
 		b = fmt.Appendf(b, "H%d", t.HitLimit)
 	}
-	if t.HasZ {
+	if t.HasZ && !w.o.Exchange {
 		b = append(append(b, 'Z'), w.exact(t.Z)...)
 	}
 	w.line(string(b))

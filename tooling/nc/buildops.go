@@ -11,9 +11,11 @@ func (w *writer) op(op *Op) (detail string, err error) {
 	if w.ended {
 		return "it stands after the end", ErrWrite
 	}
-	if op.Kind != OpHit {
-		w.flushRow()
-		w.row.live = false
+	if op.Kind != OpHit && len(w.held) > 0 {
+		w.flushHits()
+	}
+	if w.o.Exchange && !exchangeable(op) {
+		return "the exchange subset has no such word", ErrWrite
 	}
 	switch op.Kind {
 	case OpTool:
@@ -66,6 +68,17 @@ func (w *writer) op(op *Op) (detail string, err error) {
 	return "", nil
 }
 
+// exchangeable tells whether the exchange subset has a form for the operation.
+func exchangeable(op *Op) bool {
+	switch op.Kind {
+	case OpTool:
+		return op.Tool != 0
+	case OpHit, OpSlot, OpRapid, OpPlunge, OpLine, OpArc, OpRetract, OpComment, OpEnd:
+		return true
+	}
+	return false
+}
+
 // change selects a tool.
 func (w *writer) change(tool int) (string, error) {
 	if w.down {
@@ -107,7 +120,8 @@ func (w *writer) hit(op *Op) (string, error) {
 		return offGrid, ErrRange
 	}
 	w.at, w.placed = p, true
-	if w.o.Rows && w.inRow(p) {
+	if w.o.Rows || w.o.Patterns {
+		w.held = append(w.held, p)
 		return "", nil
 	}
 	start := len(w.buf)

@@ -87,6 +87,6 @@ func (it *interp) end(col int) error {
 	if it.down {
 		it.note("end-down", col, it.tool, "the program ends with the tool down")
 	}
-	it.ended = true
+	it.ended, it.stopped = true, false
 	return it.emit(&step{kind: OpEnd, tool: it.tool, line: it.line})
 }

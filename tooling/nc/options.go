@@ -67,6 +67,13 @@ type WriteOptions struct {
 
 	Attributes bool // write the tools' marking and function as attribute comments
 	Rows       bool // write evenly spaced hits as R# repeats
+	Patterns   bool // write runs of hits that recur at an even offset by step and repeat (M25, M02)
+
+	// Exchange keeps to the strict exchange subset (XNC): decimal points, tools
+	// with their diameter only, attributes, no FMAT or G90, and none of R#,
+	// patterns, compensation, canned circles, stops, messages and dwells, which
+	// are refused.
+	Exchange bool
 }
 
 // SlotForm is a way to write a slot.

@@ -15,25 +15,16 @@ type writer struct {
 	toolLines []int
 	feeds     bool
 
-	grid    ratio // nanometres to last digits
-	largest int64 // largest whole number that fits the form, 0 for no bound
-	tool    int   // selected
-	mode    int   // 5 drilling, 0 routing, -1 at the start
-	down    bool  // tool down
-	at      point // in last digits: where the tool is
-	placed  bool  // at is known
-	ended   bool  // OpEnd was met
-	row     row   // hits waiting to be written as a repeat
+	grid    ratio   // nanometres to last digits
+	largest int64   // largest whole number that fits the form, 0 for no bound
+	tool    int     // selected
+	mode    int     // 5 drilling, 0 routing, -1 at the start
+	down    bool    // tool down
+	at      point   // in last digits: where the tool is
+	placed  bool    // at is known
+	ended   bool    // OpEnd was met
+	held    []point // hits of a run, in last digits, while Rows or Patterns look for repeats
 	scratch [24]byte
-}
-
-// row is a run of evenly spaced hits: the last one written or repeated, and
-// the repeats pending.
-type row struct {
-	live  bool
-	last  point
-	step  point
-	times int
 }
 
 // newWriter checks the options and the tool table.
@@ -61,13 +52,20 @@ func newWriter(tools []ToolDef, o WriteOptions) (*writer, error) {
 		return nil, bad("digits %v: at most 6 on a side, at least one decimal", o.Digits)
 	case o.Zeros != DecimalPoint && o.Digits.Int < 1:
 		return nil, bad("digits %v: at least one before the point", o.Digits)
+	case o.Exchange && (o.Zeros != DecimalPoint || o.Rows || o.Patterns || o.End != "M30"):
+		return nil, bad("the exchange subset has decimal points, no repeats and ends with M30")
 	case o.End != "M30" && o.End != "M00":
 		return nil, bad("end word %q: M30 or M00", o.End)
 	}
 	for _, h := range o.Header {
-		if !oneLine(h) {
-			return nil, bad("header line %q is not one line", h)
+		var s survey
+		s.comment([]byte(h), statement{line: 1})
+		if !oneLine(h) || s.commentAt.line != 0 || s.feedUnit != FeedUsual {
+			return nil, bad("header line %q is not one line, or would be read as a statement of form", h)
 		}
+	}
+	if o.Exchange {
+		o.NoFeeds, o.Attributes = true, true
 	}
 	w := &writer{o: o, mode: -1, tools: make(map[int]bool, len(tools))}
 	unit := nanoPerUnit(o.Units)

@@ -17,8 +17,8 @@ const maxNesting = 100
 
 // inspector walks JSON text beside the type it is meant for and finds what
 // encoding/json lets pass in silence: a key given twice (the last one wins
-// there), a key in other letter case, a point with one or three numbers, text
-// that is not UTF-8. It also knows the full path of a fault, with indices.
+// there), a key in other letter case, a point with one or three numbers, null
+// for a number, text that is not UTF-8. It also knows the full path of a fault, with indices.
 type inspector struct {
 	src  []byte
 	file string
@@ -101,6 +101,7 @@ func (in *inspector) value(t reflect.Type) error {
 	if len(in.path) > maxNesting {
 		return in.fault(at, "deeper nesting", fmt.Sprintf("at most %d levels", maxNesting))
 	}
+	may := t == nil || t.Kind() == reflect.Pointer || t.Kind() == reflect.Slice || t.Kind() == reflect.Map // be null
 	t = plain(t)
 	token, err := in.dec.Token()
 	if err != nil {
@@ -121,6 +122,10 @@ func (in *inspector) value(t reflect.Type) error {
 	case bool:
 		if t != nil && t.Kind() != reflect.Bool {
 			return in.fault(at, strconv.FormatBool(v), wanted(t))
+		}
+	case nil:
+		if t != nil && !may {
+			return in.fault(at, "null", wanted(t)+", or no such key")
 		}
 	}
 	return nil

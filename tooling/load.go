@@ -13,7 +13,7 @@ const maxJSON = 64 << 20
 
 // Decode reads one JSON value into dst, strictly: unknown keys (in any other
 // letter case too), a key given twice, a point without exactly two numbers,
-// numbers that do not fit, bytes that are not UTF-8 and text after the value
+// null for a number, text or object, numbers that do not fit, bytes that are not UTF-8 and text after the value
 // are errors. The error is an [*InputError] with file, line, column and JSON
 // path; it wraps [ErrSyntax], or [ErrDuplicate] for a repeated key. Fields
 // absent from src keep the value dst had, so that a file may override

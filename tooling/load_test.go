@@ -43,6 +43,8 @@ func TestDecodeRefuses(t *testing.T) {
 		{"beyond float64", "1e999 is not infinity", `{"tools": [{"price": §1e999}]}`, "tools[0].price", tooling.ErrSyntax, "usual range"},
 		{"fraction for count", "half a piece", `{"tools": [{"stock": §0.5}]}`, "tools[0].stock", tooling.ErrSyntax, "a whole number"},
 		{"not UTF-8", "would be replaced in silence", "{\"tools\": [{\"id\": \"B§\xff\"}]}", "", tooling.ErrSyntax, "UTF-8"},
+		{"null for a number", "would leave the default in silence", `{"tools": [{"price": §null}]}`, "tools[0].price", tooling.ErrSyntax, "a number, or no such key"},
+		{"null for a tool", "would be an empty one", `{"tools": [§null]}`, "tools[0]", tooling.ErrSyntax, "an object"},
 		{"top is a list", "wrong kind", `§[]`, "", tooling.ErrSyntax, "an object"},
 		{"odd key", "a key that is no name is quoted", `{§"a\nb": 1}`, `"a\nb"`, tooling.ErrSyntax, "tools"},
 	} {
@@ -135,6 +137,12 @@ func TestDecodeShapes(t *testing.T) {
 		if err != nil && len(err.Error()) > 2000 {
 			t.Errorf("%.60s: message of %d bytes", bad, len(err.Error()))
 		}
+	}
+	if err := tooling.Decode([]byte(`{"ptr": null, "named": null, "bytes": null, "raw": null}`), "", new(anything)); err != nil {
+		t.Errorf("null where there may be nothing: %v", err)
+	}
+	if _, err := tooling.LoadRules([]byte(`{"life": null}`), "rules.json"); !errors.Is(err, tooling.ErrSyntax) {
+		t.Errorf("no life table: got %v", err)
 	}
 	var nothing any
 	if err := tooling.Decode([]byte(`{"a": [1]}`), "", &nothing); err != nil {

@@ -195,7 +195,8 @@ func (p Panel) validateFeature(v *Validation, path string, f Feature) {
 	v.Count(path+".set_up", f.SetUp, 0, 100)
 	v.Point(path+".at_mm", f.At)
 	r := f.Diameter / 2
-	if f.At[0]-r < 0 || f.At[1]-r < 0 || f.At[0]+r > p.Width || f.At[1]+r > p.Height {
+	over := max(Nanometres(r-f.At[0]), Nanometres(r-f.At[1]), Nanometres(f.At[0]+r-p.Width), Nanometres(f.At[1]+r-p.Height))
+	if InRange(f.At[0]) && InRange(f.At[1]) && over > 0 {
 		v.Add(path+".at_mm", ErrValue, fmt.Sprintf("X%.3f Y%.3f", f.At[0], f.At[1]), "a place on the panel")
 	}
 }

@@ -164,7 +164,7 @@ func (t TabRules) validate(v *Validation, p string) {
 		v.Within(p+".pitch_mm", t.Pitch, t.Hole, 10, "mm")
 		v.Count(p+".count", t.Count, 1, 50)
 		v.Within(p+".inset_mm", t.Inset, -1, 2, "mm")
-		if row := float64(t.Count-1)*t.Pitch + t.Hole; row > t.Width {
+		if row := float64(float64(t.Count-1)*t.Pitch) + t.Hole; Nanometres(row) > Nanometres(t.Width) {
 			v.Add(p+".count", ErrConflict, fmt.Sprintf("%d perforations over %s mm", t.Count, number(row)), "no more than the tab's width of "+number(t.Width)+" mm")
 		}
 	}

@@ -42,7 +42,7 @@ func (d *drawing) lines(l *Layer) {
 	case Score:
 		attributes = pen(scoreInk, d.hair()*3) + ` stroke-dasharray="` + itoa(d.unit*5) + " " + itoa(d.unit) + " " + itoa(d.unit) + " " + itoa(d.unit) + `"`
 	case Tab:
-		attributes = pen(tabInk, d.hair()*4) + round
+		attributes = pen(tabInk, d.hair()*2)
 	case Travel:
 		attributes, labels = pen(ink, d.hair())+` stroke-opacity=".45"`, false
 	}
@@ -57,6 +57,7 @@ func (d *drawing) lines(l *Layer) {
 	}
 	for i := range wide {
 		d.path(&wide[i].path, pen(laminate, wide[i].width))
+		d.path(&wide[i].path, pen(tabInk, wide[i].width)+` stroke-opacity=".4"`)
 	}
 	d.path(&p, attributes)
 	d.labels(l, ink, labels)

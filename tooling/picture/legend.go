@@ -92,7 +92,8 @@ func (d *drawing) sample(l drawnLayer, mid um) {
 	case Score:
 		bar(pen(scoreInk, d.hair()*3) + ` stroke-dasharray="` + itoa(u*3) + " " + itoa(u) + " " + itoa(u) + " " + itoa(u) + `"`)
 	case Tab:
-		bar(pen(tabInk, d.hair()*4) + round)
+		bar(pen(tabInk, u*3) + ` stroke-opacity=".4"`)
+		bar(pen(tabInk, d.hair()*2))
 	case Travel:
 		bar(pen(ink, d.hair()) + ` stroke-opacity=".45"`)
 	case Pin:

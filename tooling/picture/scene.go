@@ -13,7 +13,7 @@ const (
 	KeepOut     Kind = "keepout"     // areas that no tool and no foot may enter
 	Score       Kind = "score"       // score lines, made by another machine
 	Path        Kind = "path"        // cutter paths; Width is the swept width
-	Tab         Kind = "tab"         // tabs that hold a board in the panel
+	Tab         Kind = "tab"         // tabs that hold a board in the panel: lines across the channel as wide as the tab
 	Travel      Kind = "travel"      // moves with the tool up
 	Perforation Kind = "perforation" // holes of perforated tabs, where they are drawn apart from the hits
 	Hits        Kind = "hits"        // hits of a run, in the order of the machine

@@ -28,7 +28,8 @@ func ExampleSheet_WriteText() {
 	// Output:
 	// JOB SHEET  tide-gauge, revision B (invented)
 	// 60 panels of 6 boards, 300 x 200 mm, FR-4 1 mm
-	// machine one spindle   content 0badc0de
+	// machine one spindle
+	// content 0badc0de
 	// NOT CHECKED: no check has been made of this job
 	//
 	// THE LOT

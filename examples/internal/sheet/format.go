@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -38,14 +39,16 @@ func fixed(v float64, decimals int) string { return strconv.FormatFloat(v, 'f', 
 // size writes a diameter or another length that is read to a hundredth.
 func size(mm float64) string { return fixed(mm, 2) }
 
-// sizes joins lengths, or gives a dash for none.
+// sizes joins lengths, each once, or gives a dash for none.
 func sizes(list []float64) string {
 	if len(list) == 0 {
 		return "-"
 	}
 	var parts []string
 	for _, v := range list {
-		parts = append(parts, size(v))
+		if text := size(v); !slices.Contains(parts, text) {
+			parts = append(parts, text)
+		}
 	}
 	return strings.Join(parts, "/")
 }

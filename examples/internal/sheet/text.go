@@ -122,9 +122,10 @@ func (s *Sheet) head(t *text) {
 	if s.Note != "" {
 		name += " (" + s.Note + ")"
 	}
-	t.line("JOB SHEET  %s", plain(name))
-	t.line("%s, %s x %s mm, %s %s mm", s.panels(), brief(s.Width), brief(s.Height), plain(s.Material), brief(s.Thickness))
-	t.line("machine %s   content %s", plain(s.Machine), plain(s.Hash))
+	t.wrap("JOB SHEET  ", "  ", name)
+	t.wrap("", "  ", fmt.Sprintf("%s, %s x %s mm, %s %s mm", s.panels(), brief(s.Width), brief(s.Height), s.Material, brief(s.Thickness)))
+	t.wrap("machine ", "  ", s.Machine)
+	t.wrap("content ", "  ", s.Hash)
 	switch s.State() {
 	case Passed:
 		t.line("checks: all %d passed", len(s.Checks))

@@ -3,6 +3,7 @@ package sheet
 import (
 	"fmt"
 	"strconv"
+	"strings"
 )
 
 // The parts of the text sheet, in the order in which they are printed.
@@ -17,13 +18,21 @@ func (s *Sheet) setUp(t *text, u SetUp) {
 	t.line("  entry %s mm, backup %s mm, stack %s mm high; %s entry and %s backup sheets",
 		size(u.Entry), size(u.Backup), size(u.StackMM), brief(u.EntrySheets), brief(u.BackupSheets))
 	for _, p := range u.Pins {
-		t.line("  pin %s mm at %s  %s", brief(p.Diameter), place(p.At), plain(p.Note))
+		t.wrap("  ", "    ", fmt.Sprintf("pin %s mm at %s%s", brief(p.Diameter), place(p.At), after(p.Note)))
 	}
 	for _, p := range s.Passes {
 		if p.SetUp == u.Number {
 			s.pass(t, p)
 		}
 	}
+}
+
+// after joins a note to what it is about.
+func after(note string) string {
+	if note == "" {
+		return ""
+	}
+	return ", " + note
 }
 
 func (s *Sheet) pass(t *text, p Pass) {
@@ -184,13 +193,22 @@ func (s *Sheet) heights(t *text) {
 		if h.OK {
 			rows = append(rows, []string{which, strconv.Itoa(h.Height), fixed(h.Cost, 2), strconv.Itoa(h.Tools), Clock(h.Seconds), note})
 		} else {
-			rows = append(rows, []string{which, strconv.Itoa(h.Height), "-", "-", "-", "refused: " + h.Reason})
+			rows = append(rows, []string{which, strconv.Itoa(h.Height), "-", "-", "-", "refused"})
 		}
 	}
 	if len(rows) > 1 {
 		t.title("stack heights")
 	}
 	t.table(rows...)
+	for _, h := range s.Curve {
+		if !h.OK {
+			of := ""
+			if h.SetUp > 0 {
+				of = fmt.Sprintf("set-up %d, ", h.SetUp)
+			}
+			t.wrap(fmt.Sprintf("  %s%d high refused: ", of, h.Height), "    ", h.Reason)
+		}
+	}
 }
 
 func (s *Sheet) verdicts(t *text) {
@@ -198,7 +216,12 @@ func (s *Sheet) verdicts(t *text) {
 		t.title("checks of the written programs")
 	}
 	for _, c := range s.Checks {
-		t.wrap(fmt.Sprintf("  %-8s %s: ", verdict(c.OK), plain(c.Rule)), "           ", c.Detail)
+		if !c.OK {
+			t.wrap(fmt.Sprintf("  %-8s %s: ", verdict(c.OK), plain(c.Rule)), "           ", c.Detail)
+		}
+	}
+	if n := s.passed(); n > 0 {
+		t.wrap(fmt.Sprintf("  %-8s %d: ", verdict(true), n), "           ", s.passedRules())
 	}
 	if len(s.Findings) > 0 {
 		t.title("findings")
@@ -219,4 +242,26 @@ func (s *Sheet) verdicts(t *text) {
 		}
 		t.wrap(fmt.Sprintf("  %-8s %d. %s x%d: ", remark(f.OK), i+1, plain(f.Rule), f.Count), "           ", line)
 	}
+}
+
+// passedRules names the rules of the checks that passed, each once, with how
+// often it was held where that is more than once.
+func (s *Sheet) passedRules() string {
+	var rules []string
+	times := map[string]int{}
+	for _, c := range s.Checks {
+		if !c.OK {
+			continue
+		}
+		if times[c.Rule] == 0 {
+			rules = append(rules, c.Rule)
+		}
+		times[c.Rule]++
+	}
+	for i, r := range rules {
+		if n := times[r]; n > 1 {
+			rules[i] = fmt.Sprintf("%s x%d", r, n)
+		}
+	}
+	return strings.Join(rules, ", ")
 }

@@ -111,9 +111,9 @@ const px = x => left + x * scale, py = y => top + (H - y) * scale;
 const mmX = x => (x - left) / scale, mmY = y => H - (y - top) / scale;
 
 function fit() {
-  const m = 26;
-  scale = Math.min((wideness - 2 * m) / W, (highness - 2 * m) / H);
-  left = (wideness - W * scale) / 2; top = (highness - H * scale) / 2;
+  const m = 26, foot = 46; // the foot keeps the scale bar clear
+  scale = Math.min((wideness - 2 * m) / W, (highness - m - foot) / H);
+  left = (wideness - W * scale) / 2; top = m + (highness - m - foot - H * scale) / 2;
 }
 function size() {
   const r = glass.getBoundingClientRect(), first = !wideness, oldW = wideness, oldH = highness;
@@ -237,8 +237,9 @@ function drawLayer(c, l) {
   }
   case 'tab':
     for (const m of l.marks) {
-      c.beginPath(); trace(c, m); c.lineCap = 'butt'; c.strokeStyle = LAMINATE; c.lineWidth = m.w * scale; c.stroke();
-      c.strokeStyle = TAB; c.lineWidth = 2; c.stroke();
+      c.beginPath(); trace(c, m); c.lineCap = 'butt'; c.lineWidth = m.w * scale;
+      if (m.w) { c.strokeStyle = LAMINATE; c.stroke(); c.globalAlpha = .4; c.strokeStyle = TAB; c.stroke(); c.globalAlpha = 1; }
+      c.strokeStyle = TAB; c.lineWidth = 1.6; c.stroke();
     }
     return;
   case 'keepout':

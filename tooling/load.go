@@ -11,13 +11,13 @@ import (
 // maxJSON bounds a configuration file, in bytes.
 const maxJSON = 64 << 20
 
-// Decode reads one JSON value into dst, strictly: unknown keys (in any other
-// letter case too), a key given twice, a point without exactly two numbers,
-// null for a number, text or object, numbers that do not fit, bytes that are not UTF-8 and text after the value
-// are errors. The error is an [*InputError] with file, line, column and JSON
-// path; it wraps [ErrSyntax], or [ErrDuplicate] for a repeated key. Fields
-// absent from src keep the value dst had, so that a file may override
-// defaults. dst is not touched when there is an error.
+// Decode reads one JSON value into dst, strictly. Errors are: unknown keys (in
+// any other letter case too), a key given twice, a point without exactly two
+// numbers, null for a number, text or object, numbers that do not fit, bytes
+// that are not UTF-8 and text after the value. Each is an [*InputError] with
+// file, line, column and JSON path; it wraps [ErrSyntax], or [ErrDuplicate]
+// for a repeated key. Fields absent from src keep the value dst had, so that a
+// file may override defaults; after an error dst is not to be used.
 func Decode(src []byte, file string, dst any) error {
 	if len(src) > maxJSON {
 		return &InputError{Source: Source{File: file}, Err: ErrSyntax, Found: fmt.Sprintf("%d bytes", len(src)), Expected: fmt.Sprintf("at most %d", maxJSON)}

@@ -43,6 +43,25 @@ func (e Estimate) Total() time.Duration {
 	return e.Travel + e.Settle + e.Stroke + e.Change + e.Load + e.Rout + e.Pause
 }
 
+// HitsPerMinute returns the rate of drilling while it lasts: strokes over the
+// time of travel, settle and strokes. 0 for no hits.
+func (e Estimate) HitsPerMinute() float64 {
+	busy := e.Travel + e.Settle + e.Stroke
+	if e.Hits == 0 || busy <= 0 {
+		return 0
+	}
+	return float64(e.Hits) / busy.Minutes()
+}
+
+// FloorRatio returns the total over the proven floor, 1 at best; 0 where no
+// floor is known.
+func (e Estimate) FloorRatio() float64 {
+	if e.Floor <= 0 {
+		return 0
+	}
+	return float64(e.Total()) / float64(e.Floor)
+}
+
 // Add returns the sum of two estimates; tools used by both add up. The floor
 // of the sum is known only where both are.
 func (e Estimate) Add(o Estimate) Estimate {

@@ -72,9 +72,7 @@ func TestPublishedHitRates(t *testing.T) {
 		if got := math.Round(hit.Seconds() * 1000); got != value(t, row, "milliseconds") {
 			t.Errorf("%v: got %v ms, want %s", row, got, row["milliseconds"])
 		}
-		// The rate is quoted to the whole; 60 s over the unrounded hit may
-		// differ by one from 60 s over the quoted milliseconds.
-		if got := math.Floor(time.Minute.Seconds() / hit.Seconds()); math.Abs(got-value(t, row, "hits_per_min")) > 1 {
+		if got := math.Round(e.HitsPerMinute()); got != value(t, row, "hits_per_min") {
 			t.Errorf("%v: got %v hits/min, want %s", row, got, row["hits_per_min"])
 		}
 	}
@@ -320,6 +318,15 @@ func TestEstimateAdd(t *testing.T) {
 	}
 	if got := a.Add(machine.Estimate{}).Floor; got != 8 {
 		t.Errorf("floor with nothing added: got %v, want 8", got)
+	}
+	if got := a.FloorRatio(); got != 28.0/8 {
+		t.Errorf("floor ratio: got %v", got)
+	}
+	if got := (machine.Estimate{Travel: 5}); got.FloorRatio() != 0 || got.HitsPerMinute() != 0 {
+		t.Errorf("neither floor nor hits: got %v, %v", got.FloorRatio(), got.HitsPerMinute())
+	}
+	if got := (machine.Estimate{Travel: time.Second, Settle: time.Second, Stroke: time.Second, Load: time.Hour, Hits: 10}).HitsPerMinute(); got != 200 {
+		t.Errorf("hit rate: got %v, want 200", got)
 	}
 	if got := a.Total(); got != 28 {
 		t.Errorf("total: got %v", got)

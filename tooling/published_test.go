@@ -138,6 +138,31 @@ func TestPublishedDrillSeries(t *testing.T) {
 	}
 }
 
+// Source: usual stacks of 1.6 mm FR-4 panels by bit (from memory). The default
+// rules and the default crib's flutes must allow the lower of them, in one
+// stroke, at the default table's full life.
+func TestPublishedStackHeights(t *testing.T) {
+	rules, crib := tooling.DefaultRules(), tooling.DefaultCrib()
+	for _, row := range published(t, "stack-heights.csv") {
+		tools, err := crib.Choose([]tooling.Size{{Diameter: row["diameter_mm"], Basis: tooling.Drilled}}, rules, 0)
+		if err != nil {
+			t.Fatal(err)
+		}
+		d, err := rules.Stack.Drill(tools[0], int(row["least_panels"]), 1.6)
+		if err != nil || d.Pecks != 1 {
+			t.Errorf("%v mm, %v high: %d pecks, %v", row["diameter_mm"], row["least_panels"], d.Pecks, err)
+		}
+		at, err := rules.Life.At(tooling.FR4, tooling.Bit, row["diameter_mm"], d.Stack)
+		if err != nil {
+			t.Fatal(err)
+		}
+		single, err := rules.Life.At(tooling.FR4, tooling.Bit, row["diameter_mm"], 0.1)
+		if err != nil || at != single {
+			t.Errorf("%v mm, %v high: a life of %v, full %v, %v", row["diameter_mm"], row["least_panels"], at, single, err)
+		}
+	}
+}
+
 // Source: residual laminate between holes of 0.50 mm, IPC-2221 clause 9.2.7,
 // quoted second-hand.
 func TestPublishedResidualLaminate(t *testing.T) {

@@ -21,6 +21,43 @@ func bowTie() contour.Contour {
 	return contour.FromRing(orb.Ring{{0, 0}, {40, 30}, {40, 0}, {0, 30}, {0, 0}})
 }
 
+// drilled is a plain board with one hole of the panel.
+func drilled(h drill.Hole) route.Input {
+	in := input(plain(60, 40), panel(120, 100, orb.Point{20, 20}))
+	in.Holes = []drill.Hole{h}
+	return in
+}
+
+// TestTabsKeepOffHoles puts a row of holes along each edge but for a few places:
+// perforated tabs must stand in those.
+func TestTabsKeepOffHoles(t *testing.T) {
+	in := input(plain(60, 40), panel(120, 100, orb.Point{20, 20}))
+	for x := 22.0; x < 80; x += 2 {
+		if x > 45 && x < 55 {
+			continue
+		}
+		in.Holes = append(in.Holes, drill.Round(orb.Point{x, 21.5}, finished(1, true)), drill.Round(orb.Point{x, 58.5}, finished(1, true)))
+	}
+	l := lay(t, in)
+	if len(l.Tabs) < 3 {
+		t.Fatalf("%d tabs", len(l.Tabs))
+	}
+	for _, p := range l.Perforations() {
+		for _, h := range in.Holes {
+			d := math.Hypot(p.At[0]-h.At[0], p.At[1]-h.At[1]) - p.Size.Diameter/2 - in.Rules.Allowance.Target(h.Size)/2
+			if d < in.Rules.Web-1e-9 {
+				t.Fatalf("perforation at %v is %v mm from the hole at %v", p.At, d, h.At)
+			}
+		}
+	}
+	if r := lay(t, drilled(drill.Round(orb.Point{21.2, 40}, finished(2, true)))).Report; len(r) == 0 || r[0].Rule != "edge-web" {
+		t.Errorf("a thin web to the edge is not told: %v", r)
+	}
+	half := drilled(drill.Round(orb.Point{20, 40}, finished(1, true)))
+	half.Holes[0].Half = true
+	lay(t, half)
+}
+
 func TestLayRefuses(t *testing.T) {
 	score := func(x float64) tooling.Score { return tooling.Score{{x, 0}, {x, 100}} }
 	two := func(g float64) tooling.Panel { return panel(200, 100, orb.Point{20, 20}, orb.Point{20 + 60 + g, 20}) }
@@ -156,6 +193,25 @@ func TestLayRefuses(t *testing.T) {
 			b.Tabs = []route.Tab{{At: orb.Point{60, 20}, Width: math.NaN()}}
 			return input(b, panel(120, 100, orb.Point{20, 20}))
 		}, route.ErrTabPlace, "NaN"},
+		{"hole cut by an outline", "half a hole that nobody declared", func() route.Input { return drilled(drill.Round(orb.Point{20.3, 40}, finished(1, false))) }, route.ErrHole, "0.200 mm"},
+		{"hole cut by a cut-out", "half a hole that nobody declared", func() route.Input {
+			in := input(sensor(), panel(120, 100, orb.Point{20, 20}))
+			in.Holes = []drill.Hole{drill.Round(orb.Point{50, 35.2}, finished(1, true))}
+			return in
+		}, route.ErrHole, "hole 0"},
+		{"slot cut by an outline", "its middle is clear, its end is not", func() route.Input {
+			return drilled(drill.Slot(orb.Point{21, 40}, orb.Point{30, 40}, finished(2.2, false)))
+		}, route.ErrHole, "hole 0"},
+		{"hole cut by a score line", "half a hole that nobody declared", func() route.Input {
+			in := drilled(drill.Round(orb.Point{100.2, 10}, finished(1, false)))
+			in.Panel.Scores = []tooling.Score{score(100)}
+			return in
+		}, route.ErrHole, "score line 0"},
+		{"hole cut by a tab's perforation", "two holes of one wall", func() route.Input {
+			in := drilled(drill.Round(orb.Point{22, 40}, finished(3.4, false)))
+			in.Boards[0].Tabs = []route.Tab{{At: orb.Point{0, 20}, Width: 6, Perforated: true}}
+			return in
+		}, route.ErrHole, "perforation"},
 		{"NaN hole", "no place", func() route.Input {
 			in := input(plain(60, 40), panel(120, 100, orb.Point{20, 20}))
 			in.Holes = []drill.Hole{drill.Round(orb.Point{math.NaN(), 0}, tooling.Size{Diameter: 8})}

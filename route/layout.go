@@ -13,7 +13,9 @@ type Layout struct {
 	Tabs   []Tab          `json:"tabs"`   // on the panel, by board
 	Report tooling.Report `json:"report,omitempty"`
 
-	loops []loop // outlines and cut-outs of every placement, then routed holes
+	loops  []loop  // outlines and cut-outs of every placement, then routed holes
+	holes  *edges  // centre lines of Input.Holes
+	widest float64 // mm, radius of the largest of them
 }
 
 // Lay puts the boards on the panel, examines how they lie, chooses the cutter
@@ -25,10 +27,15 @@ type Layout struct {
 // the boards and of the channels round them. The cutter is that of Rules.Rout.Cutter, or
 // the largest of the crib that fits every gap and the outlines' inside arcs.
 //
-// A board with tabs of its own keeps those. A board with an edge on a score
-// line is held by it and gets none by the rules. Every other one gets tabs by
-// the rules unless NoTabs is set: see [tooling.TabRules] and the package
-// comment for how they are placed.
+// A board with tabs of its own keeps those. Boards that score lines hold to the
+// panel's frame, directly or through other boards, get none by the rules. Every other
+// one gets tabs by [tooling.TabRules] unless NoTabs is set: the least number that
+// is at least PerBoard and brings the largest gap along the outline under Spacing,
+// and of that number the places with the least largest gap whose polygon holds
+// the board's centroid. That is exact over places 1 mm apart (farther on outlines
+// of more than 120 mm of straight edge). A neighbour's tab over a shared channel
+// and a scored edge count as tabs that stand already. Tabs keep off corners, arcs,
+// scored edges, keep-outs and, where perforated, off holes.
 //
 // Errors are those of [Input.Validate], or a [*BoardError] wrapping
 // [ErrOffPanel], [ErrOverlap], [ErrGap], [ErrNoCutter], [ErrScore],
@@ -42,15 +49,15 @@ func Lay(in Input) (Layout, error) {
 	if err := l.examine(); err != nil {
 		return Layout{}, err
 	}
-	if err := l.clearHoles(); err != nil {
-		return Layout{}, err
-	}
 	holes, err := routedLoops(in, l.loops)
 	if err != nil {
 		return Layout{}, err
 	}
 	l.loops = append(l.loops, holes...)
 	if err := l.placeTabs(); err != nil {
+		return Layout{}, err
+	}
+	if err := l.clearHoles(); err != nil {
 		return Layout{}, err
 	}
 	return l, nil

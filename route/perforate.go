@@ -24,12 +24,8 @@ func (l Layout) Perforations() []drill.Hole {
 		if !t.Perforated {
 			continue
 		}
-		rows := []orb.Point{along(t.At, t.Out, -r.Inset)}
-		if t.Across > 0 {
-			rows = append(rows, along(t.At, t.Out, t.Across+r.Inset))
-		}
 		side := left(t.Out)
-		for _, middle := range rows {
+		for _, middle := range t.rows(r) {
 			for k := range r.Count {
 				x := float64((float64(k) - float64(r.Count-1)/2) * r.Pitch)
 				h := drill.Round(tooling.SnapPoint(along(middle, side, x)), size)
@@ -40,4 +36,14 @@ func (l Layout) Perforations() []drill.Hole {
 		}
 	}
 	return out
+}
+
+// rows are the middles of a tab's rows of perforations: on its board's edge, and
+// on the other board's where it joins two.
+func (t Tab) rows(r tooling.TabRules) []orb.Point {
+	rows := []orb.Point{along(t.At, t.Out, -r.Inset)}
+	if t.Across > 0 {
+		rows = append(rows, along(t.At, t.Out, t.Across+r.Inset))
+	}
+	return rows
 }

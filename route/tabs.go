@@ -14,6 +14,7 @@ import (
 // that two boards share holds both, so it counts for the later one too.
 func (l *Layout) placeTabs() error {
 	l.Tabs = []Tab{}
+	l.indexHoles()
 	all := edgesOf(l.loops, func(o *loop) bool { return !o.inner() })
 	held := l.heldByScores(all)
 	for i := range l.loops {
@@ -252,8 +253,9 @@ func (l *Layout) eachSpot(p *piece, out orb.Point, board int, pitch float64, all
 		for ; next < len(fixed) && fixed[next].x <= x; next++ {
 			put(fixed[next].x, fixed[next].across, true)
 		}
-		t := Tab{Board: board, At: p.at(x), Out: out, Width: r.Width}
-		if across, ok := l.across(t, all); ok && !l.obstructed(t) {
+		t := Tab{Board: board, At: p.at(x), Out: out, Width: r.Width, Perforated: r.Perforated}
+		across, ok := l.across(t, all)
+		if t.Across = across; ok && !l.obstructed(t) {
 			put(x, across, false)
 		}
 	}
@@ -262,7 +264,8 @@ func (l *Layout) eachSpot(p *piece, out orb.Point, board int, pitch float64, all
 	}
 }
 
-// obstructed tells whether a keep-out stands over a tab.
+// obstructed tells whether a keep-out stands over a tab, or its perforations
+// would come nearer to a hole than the rules' web.
 func (l *Layout) obstructed(t Tab) bool {
 	side := left(t.Out)
 	b := orb.MultiPoint{
@@ -274,7 +277,42 @@ func (l *Layout) obstructed(t Tab) bool {
 			return true
 		}
 	}
+	return t.Perforated && l.meetsHole(t)
+}
+
+// meetsHole tells whether a perforated tab's rows come too near to a hole.
+func (l *Layout) meetsHole(t Tab) bool {
+	r := l.Input.Rules
+	half := float64(float64(r.Tabs.Count-1)*r.Tabs.Pitch) / 2
+	for _, middle := range t.rows(r.Tabs) {
+		side := left(t.Out)
+		row := newPiece(along(middle, side, -half), contour.Move{To: along(middle, side, half)})
+		met := false
+		l.holes.cells(row.box().Pad(l.widest+r.Tabs.Hole+r.Web), func(c int) {
+			for _, i := range l.holes.list[l.holes.first[c]:l.holes.first[c+1]] {
+				h := l.Input.Holes[l.holes.owner[i]]
+				if d, _ := row.between(&l.holes.pieces[i]); d < (r.Allowance.Target(h.Size)+r.Tabs.Hole)/2+r.Web {
+					met = true
+				}
+			}
+		})
+		if met {
+			return true
+		}
+	}
 	return false
+}
+
+// indexHoles puts the holes' centre lines into a set; widest is their largest
+// radius.
+func (l *Layout) indexHoles() {
+	var ps []piece
+	var owner []int32
+	for i, h := range l.Input.Holes {
+		ps, owner = append(ps, centreLine(h)), append(owner, int32(i))
+		l.widest = max(l.widest, l.Input.Rules.Allowance.Target(h.Size)/2)
+	}
+	l.holes = newEdges(ps, owner)
 }
 
 type fixedSpot struct{ x, across float64 }

@@ -5,7 +5,6 @@ import (
 
 	"github.com/paulmach/orb"
 
-	"example.org/pinstack/route/contour"
 	"example.org/pinstack/route/job"
 	"example.org/pinstack/tooling"
 	"example.org/pinstack/tooling/picture"
@@ -24,20 +23,9 @@ func Scene(p job.Plan) *picture.Scene {
 		l.Marks = append(l.Marks, marks...)
 	}
 	add("panel", picture.Panel, picture.Mark{Shape: picture.Box, Points: []orb.Point{{0, 0}, {in.Panel.Width, in.Panel.Height}}})
-	for _, at := range in.Panel.Boards {
-		if at.Board >= len(p.Job.Route.Boards) {
-			continue
-		}
-		b := p.Job.Route.Boards[at.Board]
-		for _, c := range append([]contour.Contour{b.Outline}, b.CutOuts...) {
-			add("boards", picture.Board, outline(c, at)...)
-		}
-	}
+	p.Layout.Draw(s)
 	for _, k := range in.Panel.KeepOuts {
 		add("keep-outs", picture.KeepOut, picture.Mark{Shape: picture.Box, Points: []orb.Point{k.Min, k.Max}, Label: k.Name})
-	}
-	for _, l := range in.Panel.Scores {
-		add("score lines", picture.Score, picture.Mark{Shape: picture.Line, Points: []orb.Point{l[0], l[1]}})
 	}
 	m := in.Machine
 	for _, u := range p.Stack.SetUps {
@@ -70,20 +58,4 @@ func pinLayer(setUp int) string {
 		return "pins"
 	}
 	return fmt.Sprintf("pins of set-up %d", setUp)
-}
-
-// outline draws a board's contour where the board lies.
-func outline(c contour.Contour, at tooling.Placement) []picture.Mark {
-	c = c.Rotate(at.Quarters).Translate(at.Offset[0], at.Offset[1])
-	var out []picture.Mark
-	from := c.Start
-	for _, m := range c.Moves {
-		mark := picture.Mark{Shape: picture.Line, Points: []orb.Point{from, m.To}}
-		if m.Turn != 0 {
-			mark.Shape, mark.Center, mark.Clockwise = picture.Arc, m.Center, m.Turn < 0
-		}
-		out = append(out, mark)
-		from = m.To
-	}
-	return out
 }

@@ -37,7 +37,7 @@ type Policy string
 const (
 	Fresh      Policy = "fresh"       // new tools for each load
 	WholeLoads Policy = "whole-loads" // a tool stays while it outlives one more whole load
-	CarryOn    Policy = "carry-on"    // a tool stays to the end of its life, changed in mid load; Spares only
+	CarryOn    Policy = "carry-on"    // a tool stays to the end of its life, changed in mid load; Spares only. Work in pieces is kept for whole loads
 )
 
 // Options steers Solve. The zero value is the default of every field.

@@ -50,7 +50,7 @@ func (d draw) rules() tooling.Rules {
 	r.Stack.MaxHeight = 1 + d.IntN(d.heights)
 	r.Stack.SetUpLabour, r.Stack.StackLabour = d.between(0, 20), d.between(0, 3)
 	r.Stack.EntryPrice, r.Stack.BackupPrice = d.between(0, 2), d.between(0, 3)
-	r.Stack.PeckRatio = d.pick(0, 15, 20)
+	r.Stack.Ratio, r.Stack.PeckRatio = d.pick(4, 8, 12), d.pick(0, 15, 20)
 	r.Life.Factors.Repoint = d.pick(0, 0.8, 0.85, 0.9)
 	if d.IntN(4) == 0 {
 		r.Life.Fall = tooling.Fall{}

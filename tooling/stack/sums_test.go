@@ -108,6 +108,7 @@ func TestEveryHitOfTheLotHasALife(t *testing.T) {
 				assert.LessOrEqual(t, demand*float64(s.Stacks), float64(x.Bought)*x.Life+0.1, "lot: %+v", x)
 				assert.LessOrEqual(t, demand, float64(x.PerLoad)*x.Life+0.1, "load: %+v", x)
 				assert.LessOrEqual(t, demand*float64(x.Keep), x.Life+0.1, "kept: %+v", x)
+				assert.LessOrEqual(t, x.Keep, s.Loads, "kept: %+v", x)
 			}
 			assert.LessOrEqual(t, places, p.Machine.Places)
 		}

@@ -39,3 +39,16 @@ func TestTiersKeepTightHolesInOnePinning(t *testing.T) {
 	require.NoError(t, err)
 	assert.Greater(t, len(r.SetUps), 2)
 }
+
+func TestTiersThatSaveNothingAreNotCut(t *testing.T) {
+	p := greenhouse(t)
+	p.SetUps = p.SetUps[:1]
+	p.Machine.Load, p.Machine.Rate, p.Machine.Spindles = 0, 0, 1
+	p.Rules.Stack.EntryPrice, p.Rules.Stack.BackupPrice, p.Rules.Stack.StackLabour, p.Rules.Stack.SetUpLabour = 0, 0, 0, 0
+	p.Rules.Stack.MaxHeight = 1
+	r, err := stack.Solve(context.Background(), p, stack.Options{Tiers: 3})
+	require.NoError(t, err)
+	assert.Len(t, r.SetUps, 1, "three tiers cost and take the same")
+	require.NotNil(t, r.RunnerUp)
+	assert.InDelta(t, r.Cost.Total, r.RunnerUp.Cost.Total, 1e-9)
+}

@@ -67,18 +67,20 @@ func TestPiecesAreNeverShared(t *testing.T) {
 func TestRunsOfOnePlaceAreOneTool(t *testing.T) {
 	p := greenhouse(t)
 	p.SetUps = p.SetUps[:1]
+	p.SetUps[0][0].Hits = 2800 // two bits a load, and a trip between them
 	whole, err := stack.Solve(context.Background(), p, stack.Options{})
 	require.NoError(t, err)
 	w := p.SetUps[0][0]
 	a, b := w, w
-	a.Hits, a.Travel = 800, 50*time.Second
-	b.Hits, b.Travel, b.Changes = 1000, 60*time.Second, 0
+	a.Hits, a.Travel, a.Changes, a.Trip = 800, 50*time.Second, 0, 0
+	b.Hits, b.Travel = 2000, 60*time.Second
 	p.SetUps[0] = []stack.Work{a, p.SetUps[0][1], p.SetUps[0][2], b}
 	parts, err := stack.Solve(context.Background(), p, stack.Options{})
 	require.NoError(t, err)
 	assert.Empty(t, cmp.Diff(whole, parts))
 
 	a.Pieces = []float64{400, 400}
+	b.Hits = 1000
 	b.Tolerance = 0.08
 	p.SetUps[0] = []stack.Work{a, b}
 	parts, err = stack.Solve(context.Background(), p, stack.Options{Tiers: 2})
@@ -116,4 +118,19 @@ func TestSlowStrokesAndPlainCuts(t *testing.T) {
 	cutter := slow.SetUps[1].Tools[1]
 	line := slow.SetUps[1].Times.Rout - (whole.SetUps[1].Times.Rout - 320*time.Second)
 	assert.InDelta(t, 5200/(cutter.Feed.Infeed/60), line.Seconds(), 0.1, "5200 mm at the feed, and one ramp")
+}
+
+func TestPathsAreRoundedUp(t *testing.T) {
+	p := greenhouse(t)
+	p.SetUps = p.SetUps[1:]
+	for _, tc := range []struct {
+		cut  float64
+		want int
+	}{{15_000, 1}, {15_000.0005, 2}} {
+		p.SetUps[0][1].Cut = tc.cut
+		r, err := stack.Solve(context.Background(), p, stack.Options{})
+		require.NoError(t, err)
+		require.Equal(t, 15_000.0, r.SetUps[0].Tools[1].Life)
+		assert.Equal(t, tc.want, r.SetUps[0].Tools[1].PerLoad, "%.4f mm of a life of 15,000", tc.cut)
+	}
 }

@@ -8,6 +8,7 @@ import (
 	"runtime"
 	"slices"
 	"testing"
+	"time"
 
 	"example.org/pinstack/tooling/nc"
 	"github.com/paulmach/orb"
@@ -125,6 +126,40 @@ func BenchmarkCompare(b *testing.B) {
 			b.Fatal(notes, err)
 		}
 	}
+}
+
+// BenchmarkAgainstLines measures splitting, reading and writing in one run and
+// reports the ratios: reading in times of splitting the same bytes into lines,
+// writing in times of reading.
+func BenchmarkAgainstLines(b *testing.B) {
+	src, in, tools := bigProgram(b, manyHits)
+	var split, read, write time.Duration
+	for b.Loop() {
+		start := time.Now()
+		sc := bufio.NewScanner(bytes.NewReader(src))
+		for sc.Scan() {
+		}
+		split += time.Since(start)
+		start = time.Now()
+		for _, err := range nc.Scan(bytes.NewReader(src), nc.ReadOptions{}) {
+			if err != nil {
+				b.Fatal(err)
+			}
+		}
+		read += time.Since(start)
+		start = time.Now()
+		p, err := nc.Build(slices.Values(in), tools, nc.WriteOptions{})
+		if err != nil {
+			b.Fatal(err)
+		}
+		if _, err := p.WriteTo(io.Discard); err != nil {
+			b.Fatal(err)
+		}
+		write += time.Since(start)
+	}
+	b.ReportMetric(read.Seconds()/split.Seconds(), "read/split")
+	b.ReportMetric(write.Seconds()/read.Seconds(), "write/read")
+	b.ReportMetric(manyHits*float64(b.N)/read.Seconds(), "hits/s")
 }
 
 // TestScanMemoryIsFlat streams growing programs: what is allocated in all must

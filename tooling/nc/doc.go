@@ -37,7 +37,7 @@
 // # Notes
 //
 // Rules are short fixed names: contradiction, judged-form, odd-form, unknown-word,
-// marking-contradiction, blind-span, rapid-down, idle-rapid, feed-move-up, change-down,
+// marking-contradiction, blind-span, rapid-down, idle-rapid, plunge-only, feed-move-up, change-down,
 // end-down, down-in-drill, down-twice, zero-slot, stepped-slot, zero-set,
 // unit-change, short-radius, incremental, compensated, mirrored-copy, pattern-level, empty-pattern,
 // open-header, open-comment, block-delete, tape-mark, after-end, no-end,

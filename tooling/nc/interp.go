@@ -40,6 +40,7 @@ type interp struct {
 	routing   bool        // G00-G03 rather than G05
 	motion    int         // 0 to 3
 	down      bool
+	uncut     bool // the tool went down and has cut nothing yet
 	waiting   bool // a rapid move has not led to a cut yet
 	relative  bool
 	zero      point // G93

@@ -122,7 +122,7 @@ func (w *words) lex(b []byte) *lexError {
 			}
 			continue
 		}
-		if letter < 'X' && letter != 'G' && i+1 < len(b) && (isLetter(b[i+1]) || b[i+1] == ',') {
+		if letter != 'X' && letter != 'Y' && letter != 'G' && i+1 < len(b) && (isLetter(b[i+1]) || b[i+1] == ',') {
 			if !first {
 				return &lexError{i, ErrSyntax, fmt.Sprintf("%q", clip(b[i:])), "a letter with a number"}
 			}

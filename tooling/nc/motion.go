@@ -141,6 +141,7 @@ func (it *interp) motionWords() error {
 		}
 	}
 	it.waiting = s.kind == OpRapid && !it.down
+	it.uncut = it.uncut && (s.kind == OpRapid || s.kind == OpLine && from == p)
 	if s.kind != OpRapid {
 		if err := it.needTool(col); err != nil {
 			return err

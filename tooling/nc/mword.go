@@ -47,9 +47,12 @@ func (it *interp) machineWord(m code, _ int) error {
 		if it.down {
 			it.note("down-twice", m.col, it.tool, "M15 with the tool down already")
 		}
-		it.down, it.routing = true, true
+		it.down, it.routing, it.uncut = true, true, true
 		return it.emit(&step{kind: OpPlunge, tool: it.tool, line: it.line})
 	case 16, 17:
+		if it.down && it.uncut {
+			it.note("plunge-only", m.col, it.tool, "the tool goes down and up and cuts nothing but its own hole")
+		}
 		it.down = false
 		return it.emit(&step{kind: OpRetract, tool: it.tool, line: it.line})
 	case 25:

@@ -3,6 +3,7 @@ package nc
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 )
 
@@ -24,7 +25,7 @@ type writer struct {
 	placed  bool    // at is known
 	ended   bool    // OpEnd was met
 	held    []point // hits of a run, in last digits, while Rows or Patterns look for repeats
-	scratch [24]byte
+	least   int     // digits written at least
 }
 
 // newWriter checks the options and the tool table.
@@ -78,6 +79,10 @@ func newWriter(tools []ToolDef, o WriteOptions) (*writer, error) {
 		}
 		w.largest--
 	}
+	w.least = o.Digits.Dec + 1
+	if o.Zeros != DecimalPoint {
+		w.least = o.Digits.Int + o.Digits.Dec
+	}
 	with := 0
 	for _, t := range tools {
 		switch {
@@ -124,6 +129,12 @@ func (w *writer) line(s string) {
 
 // close ends the line that began at start.
 func (w *writer) close(start int) {
+	if len(w.blocks) == cap(w.blocks) {
+		w.blocks = slices.Grow(w.blocks, len(w.blocks)+64)
+	}
+	if cap(w.buf)-len(w.buf) < 256 {
+		w.buf = slices.Grow(w.buf, len(w.buf)+4096) // doubled: append alone grows large slices by a quarter
+	}
 	w.blocks = append(w.blocks, block{uint32(start), uint32(len(w.buf) - start)})
 	if w.o.CRLF {
 		w.buf = append(w.buf, '\r')
@@ -154,29 +165,46 @@ func (w *writer) digits(nano int64) int64 {
 	return v
 }
 
-// number appends a whole number of last digits in the file's form.
+// number appends a whole number of last digits in the file's form. Digits are
+// made in pairs from the right, 32 bits at a time where they suffice.
 func (w *writer) number(b []byte, v int64) []byte {
 	if v < 0 {
 		b = append(b, '-')
 		v = -v
 	}
-	// Digits are made from the right into the scratch buffer.
-	i := len(w.scratch)
-	dec := w.o.Digits.Dec
-	least := dec + 1
-	if w.o.Zeros != DecimalPoint {
-		least = w.o.Digits.Int + dec
-	}
-	for n := 0; v > 0 || n < least; n++ {
-		if n == dec && w.o.Zeros == DecimalPoint {
-			i--
-			w.scratch[i] = '.'
-		}
+	var scratch [24]byte
+	i := len(scratch)
+	for v >= 1<<32 {
 		i--
-		w.scratch[i] = byte('0' + v%10)
+		scratch[i] = byte('0' + v%10)
 		v /= 10
 	}
-	return append(b, w.scratch[i:]...)
+	u := uint32(v)
+	for u >= 10 {
+		pair := u % 100
+		u /= 100
+		scratch[i-1] = byte('0' + pair%10)
+		scratch[i-2] = byte('0' + pair/10)
+		i -= 2
+	}
+	if u > 0 {
+		i--
+		scratch[i] = byte('0' + u)
+	}
+	for len(scratch)-i < w.least {
+		i--
+		scratch[i] = '0'
+	}
+	for len(scratch)-i > w.least && scratch[i] == '0' {
+		i++ // a pair may bring one zero too many
+	}
+	if w.o.Zeros != DecimalPoint {
+		return append(b, scratch[i:]...)
+	}
+	point := len(scratch) - w.o.Digits.Dec
+	b = append(b, scratch[i:point]...)
+	b = append(b, '.')
+	return append(b, scratch[point:]...)
 }
 
 // xy appends X and Y.

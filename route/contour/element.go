@@ -230,7 +230,8 @@ func (e *elem) monotone(f func(y0, y1 float64, right bool)) {
 	right := u.x > 0 || (u.x == 0 && (u.y < 0) == (e.turn > 0))
 	left := math.Abs(e.sweep)
 	y := e.a.y
-	for {
+	// A full circle has two poles and so three parts at most.
+	for range 4 {
 		rising := right == (e.turn > 0)
 		top := e.c.y - e.r
 		pole := vec{0, -1}

@@ -131,6 +131,10 @@ func (b *builder) add(m Move, length float64) {
 		}
 		m.Turn, m.Center = 0, orb.Point{}
 	}
+	if m.Turn != 0 && m.To == b.c.End() && length < toVec(m.To).dist(toVec(m.Center)) {
+		// Only a full circle ends where it starts.
+		return
+	}
 	sweep := 0.0
 	if m.Turn != 0 {
 		sweep = length / toVec(m.To).dist(toVec(m.Center))

@@ -73,6 +73,10 @@ func arcArc(dst []vec, e, f *elem) []vec {
 		p := e.c.along(u, s)
 		dst = onBoth(dst, e, f, p.along(u.left(), h))
 		dst = onBoth(dst, e, f, p.along(u.left(), -h))
+	} else {
+		// Two arcs of one circle may share both ends and all between.
+		dst = onBoth(dst, e, f, e.at(e.len/2))
+		dst = onBoth(dst, e, f, f.at(f.len/2))
 	}
 	return touches(dst, e, f)
 }

@@ -113,3 +113,13 @@ func (o *offsetter) source(elem int32, vertex bool, t float64) float64 {
 	}
 	return t * e.r / (e.r - o.side*float64(e.turn)*o.raw)
 }
+
+// pieceOf makes the raw piece of a fragment again.
+func (o *offsetter) pieceOf(f *frag) *piece {
+	if f.vertex {
+		p := o.corner(f.elem)
+		return &p
+	}
+	p, _ := o.body(f.elem)
+	return &p
+}

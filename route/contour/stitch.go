@@ -139,7 +139,9 @@ func (o *offsetter) assemble() error {
 		for _, k := range chain {
 			o.frags[k].gone = true
 		}
-		if length > leftOver {
+		// Where circles touch, the arc about a corner that comes out on the wrong
+		// side can miss being cut away by as little as the slack.
+		if middle := o.frags[chain[len(chain)/2]]; length > leftOver && o.onSide(o.pieceOf(&middle).at((middle.t0+middle.t1)/2)) {
 			f := &o.frags[last]
 			lp := &o.t.loops[o.t.owner[f.elem]]
 			return &ContourError{
@@ -153,13 +155,16 @@ func (o *offsetter) assemble() error {
 			continue
 		}
 		var ring []int32
-		var length float64
+		var length, gaps float64
 		for k := int32(i); !seen[k]; k = o.next[k] {
 			seen[k] = true
 			ring = append(ring, k)
 			length += o.frags[k].len()
+			gaps += o.frags[k].end.dist(o.frags[o.next[k]].start)
 		}
-		if length < shortest {
+		// A ring that is hardly longer than the gaps in it is the rounding of a
+		// place where curves touch.
+		if length < shortest || length < 4*gaps {
 			for _, k := range ring {
 				o.frags[k].gone = true
 			}

@@ -40,6 +40,12 @@ func check(contours []Contour, region bool) (*tree, []float64, vec, error) {
 	origin := middleOf(contours)
 	elems, loops := newRegion(contours, origin)
 	t := newTree(elems, loops)
+	for i := range t.elems {
+		// A full circle among other moves comes through its start twice.
+		if j := t.next(int32(i)); t.elems[i].full && j != int32(i) {
+			return nil, nil, vec{}, t.crossing(int32(i), j, t.elems[i].a, origin)
+		}
+	}
 	turn := t.turns()
 	reach := t.runs(turn, math.Pi-0.01, func(i, next int32) bool { return true })
 	if err := t.checkCrossing(reach, origin); err != nil {

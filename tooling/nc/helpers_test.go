@@ -104,7 +104,7 @@ func random(rng *rand.Rand, tools []nc.ToolDef, n int, step float64) []nc.Op {
 		case 4:
 			add(nc.Op{Kind: nc.OpRapid, Tool: tool, To: pt()})
 			add(nc.Op{Kind: nc.OpPlunge, Tool: tool, To: at})
-			for range rng.IntN(4) {
+			for range 1 + rng.IntN(3) {
 				add(nc.Op{Kind: nc.OpLine, Tool: tool, To: pt()})
 				c := orb.Point{at[0] + float64(rng.IntN(9000)+1000)*step, at[1]}
 				to := orb.Point{c[0], c[1] + c[0] - at[0]}

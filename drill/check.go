@@ -17,7 +17,7 @@ import (
 // at; [tooling.Report.Err] tells whether the program may be written.
 //
 // Rules: hole-missing, hole-doubled, hole-moved, hit-unknown, wrong-stage,
-// wrong-bit, slot-gap, pilot-missing, pilot-late, hit-count, speed-missing,
+// wrong-bit, slot-gap, pilot-missing, pilot-late, hit-count, order-differs, speed-missing,
 // feed-missing, speed-limit, feed-limit, depth-missing, depth-limit,
 // depth-differs, tool-unknown, life, keep-out, travel-over, off-panel,
 // motion-word, rout-move, end-missing.
@@ -159,6 +159,7 @@ func (c *checker) summarise() {
 		{"pilot-missing", "every pilot is there"},
 		{"pilot-late", "pilots come first"},
 		{"hit-count", "every bit makes as many hits as planned"},
+		{"order-differs", "hits are made in the planned order"},
 		{"speed-missing", "every tool has a speed"},
 		{"feed-missing", "every tool has an infeed"},
 		{"speed-limit", "speeds lie within machine and tool"},

@@ -35,8 +35,34 @@ func (c *checker) checkHits() {
 			stray = append(stray, n)
 		}
 	}
+	before := len(c.report)
 	missing := c.checkVisits(visits, pilots)
 	c.checkStray(stray, missing)
+	if len(c.report) == before {
+		c.checkOrder()
+	}
+}
+
+// checkOrder holds the hits against the planned ones in turn, once every hole
+// is known to have its own: what is left is a slot made in another order or
+// with its hits elsewhere on its line, and holes in another order.
+func (c *checker) checkOrder() {
+	n := 0
+	for _, r := range c.pass.Runs {
+		for _, b := range r.Bits {
+			for _, h := range r.Hits[b.First : b.First+b.Hits] {
+				if n == len(c.hits) {
+					return // hit-count says so
+				}
+				w := c.hits[n]
+				if gap := toSegment(w.at, h.At, h.At); w.tool != b.Place || gap > c.tolerance {
+					c.report.Refuse("order-differs", tool(w.tool), "a hit is not the one whose turn it is", gap, c.tolerance, w.at)
+					return // all that follow differ too
+				}
+				n++
+			}
+		}
+	}
 }
 
 // index puts every hole into the grid cells its centre line touches.

@@ -1,0 +1,118 @@
+package route_test
+
+import (
+	"context"
+	"fmt"
+	"log"
+
+	"github.com/paulmach/orb"
+
+	"example.org/pinstack/route"
+	"example.org/pinstack/route/contour"
+	"example.org/pinstack/tooling"
+	"example.org/pinstack/tooling/machine"
+	"example.org/pinstack/tooling/nc"
+	"example.org/pinstack/tooling/stack"
+)
+
+// gauge is an invented board, the tide gauge: 50 x 30 mm with a window.
+func gauge() route.Input {
+	m, _ := machine.Preset("ball screw")
+	in := route.Input{
+		Boards: []route.Board{{
+			Name:    "tide-gauge",
+			Outline: contour.FromBound(orb.Bound{Max: orb.Point{50, 30}}),
+			CutOuts: []contour.Contour{contour.Circle(orb.Point{25, 15}, 5)},
+		}},
+		Panel:   tooling.Panel{Width: 100, Height: 80, Thickness: 1.6, Material: tooling.FR4, Boards: []tooling.Placement{{Offset: orb.Point{25, 25}}}},
+		Crib:    tooling.DefaultCrib(),
+		Rules:   tooling.DefaultRules(),
+		Machine: m,
+	}
+	in.Rules.Rout.Cutter = 2.4
+	return in
+}
+
+// A board from its outline to a checked program.
+func Example() {
+	layout, err := route.Lay(gauge())
+	if err != nil {
+		log.Fatal(err)
+	}
+	passes, err := route.Plan(context.Background(), layout, route.Options{})
+	if err != nil {
+		log.Fatal(err)
+	}
+	in := layout.Input
+	plan, err := stack.Solve(context.Background(), stack.Problem{
+		Lot: 20, Panel: in.Panel, Rules: in.Rules, Machine: in.Machine, SetUps: [][]stack.Work{passes[0].Work()},
+	}, stack.Options{Height: 2})
+	if err != nil {
+		log.Fatal(err)
+	}
+	pass, err := passes[0].Mount(plan.SetUps[0], in.Machine)
+	if err != nil {
+		log.Fatal(err)
+	}
+	program, err := pass.Program(nc.WriteOptions{Header: []string{"tide-gauge, invented"}})
+	if err != nil {
+		log.Fatal(err)
+	}
+	report := route.Check(layout, pass, program)
+	fmt.Println(len(layout.Tabs), "tabs,", len(pass.Runs[0].Paths), "paths, safe to write:", report.OK())
+	// Output:
+	// 3 tabs, 7 paths, safe to write: true
+}
+
+// Where the tabs of a board stand, and what they ask of the drill pass.
+func ExampleLay() {
+	layout, err := route.Lay(gauge())
+	if err != nil {
+		log.Fatal(err)
+	}
+	for _, t := range layout.Tabs {
+		fmt.Printf("X%.1f Y%.1f, web %.1f mm\n", t.At[0], t.At[1], t.Width)
+	}
+	fmt.Println(len(layout.Perforations()), "perforations")
+	// Output:
+	// X35.8 Y25.0, web 6.4 mm
+	// X75.0 Y39.4, web 6.4 mm
+	// X37.1 Y55.0, web 6.4 mm
+	// 15 perforations
+}
+
+// The roles and lengths of the paths.
+func ExamplePlan() {
+	layout, err := route.Lay(gauge())
+	if err != nil {
+		log.Fatal(err)
+	}
+	passes, err := route.Plan(context.Background(), layout, route.Options{})
+	if err != nil {
+		log.Fatal(err)
+	}
+	for _, p := range passes[0].Runs[0].Paths {
+		fmt.Printf("%s loop %d, %.1f mm\n", p.Role, p.Loop, p.Length())
+	}
+	// Output:
+	// clear loop 1, 1.3 mm
+	// clear loop 1, 8.8 mm
+	// clear loop 1, 16.3 mm
+	// finish loop 1, 26.2 mm
+	// finish loop 0, 46.7 mm
+	// finish loop 0, 46.6 mm
+	// finish loop 0, 47.8 mm
+}
+
+// An outline that does not close names both ends.
+func ExampleRead() {
+	src := "M48\nMETRIC\nT1C1.0\n%\nG90\nT1\nG00X0Y0\nM15\nG01X10.0\nG01X10.0Y10.0\nG01X0Y0.02\nM16\nM30\n"
+	program, err := nc.Parse([]byte(src), nc.ReadOptions{})
+	if err != nil {
+		log.Fatal(err)
+	}
+	_, _, err = route.Read(program, "board.rou")
+	fmt.Println(err)
+	// Output:
+	// board.rou:9: route: the outline is open: found ends at X0.0000 Y0.0000 and X0.0000 Y0.0200, 0.0200 mm apart, expected ends within 0.005 mm
+}

@@ -81,7 +81,7 @@ func goesOn(run []segment, s *segment, tol float64) bool {
 // turnSlack is how far, in radians, the sum of some arcs may stand off a full
 // turn when their centres were found from rounded radii.
 func turnSlack(o *Op, tol float64) float64 {
-	r := math.Hypot(o.From[0]-o.Center[0], o.From[1]-o.Center[1])
+	r := hypotenuse(o.From[0]-o.Center[0], o.From[1]-o.Center[1])
 	return 1e-6 + min(max(mergeSlack*tol, 1e-6)/max(r, 1e-6), 0.5)
 }
 
@@ -111,7 +111,7 @@ func join(run []segment, tol float64) feature {
 			o := &run[i].op
 			cx += o.Center[0] / float64(len(run))
 			cy += o.Center[1] / float64(len(run))
-			r += math.Hypot(o.From[0]-o.Center[0], o.From[1]-o.Center[1]) / float64(len(run))
+			r += hypotenuse(o.From[0]-o.Center[0], o.From[1]-o.Center[1]) / float64(len(run))
 			total += sweep(o)
 		}
 		out.kind, out.size = anArc, r

@@ -1,6 +1,9 @@
 package nc
 
-import "math/bits"
+import (
+	"math"
+	"math/bits"
+)
 
 // signOf returns the sign of a*b - c*d, exactly.
 func signOf(a, b, c, d int64) int {
@@ -31,3 +34,7 @@ func product(a, b int64) (hi int64, lo uint64) {
 	}
 	return hi, l
 }
+
+// hypotenuse returns the length of (x, y), the same on every machine: the
+// products are not fused and the root is correctly rounded.
+func hypotenuse(x, y float64) float64 { return math.Sqrt(float64(x*x) + float64(y*y)) }

@@ -57,6 +57,9 @@ func told[T comparable](said T, saidAt statement, given T, force bool, what stri
 // decide settles the form of a file from what it says, what the caller says
 // and the evidence of its numbers.
 func decide(s *survey, o *ReadOptions) (form, error) {
+	if o.Units > Inches || o.Zeros > DecimalPoint || o.FeedUnit > InchesPerMinute {
+		return form{}, &SyntaxError{File: o.File, Line: 1, Column: 1, Err: ErrUnits, Found: "an option with no such value", Expected: "one of the constants"}
+	}
 	f := form{headered: s.headerless && s.tableEnds, feedUnit: s.feedUnit}
 	if o.FeedUnit != FeedUsual {
 		f.feedUnit = o.FeedUnit

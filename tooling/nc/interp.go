@@ -2,6 +2,7 @@ package nc
 
 import (
 	"fmt"
+	"math"
 )
 
 // point is a place in whole nanometres.
@@ -44,6 +45,7 @@ type interp struct {
 	waiting   bool // a rapid move has not led to a cut yet
 	relative  bool
 	zero      point // G93
+	reach     int64 // largest coordinate
 	at        point // programmed position
 	lost      bool  // position not known: after copies
 	last      point // where the last operation ended
@@ -55,6 +57,7 @@ type interp struct {
 	bodyMark  bool         // the TYPE comment stands in the body
 	attr      toolAttributes
 	described []described
+	missing   map[int]int // tools without a diameter, and how many comments had been looked at
 }
 
 // described is a tool size told in a comment.
@@ -71,6 +74,14 @@ func newInterp(o ReadOptions, f form) *interp {
 	it := &interp{o: o, tools: make(map[int]int), header: f.headered, headered: f.headered}
 	it.facts.read = o
 	it.facts.form = f
+	it.reach = maxNano
+	switch {
+	case o.MaxReach == 0 || o.MaxReach >= millimetres(maxNano):
+	case o.MaxReach > 0:
+		it.reach = int64(math.Round(o.MaxReach * 1e6))
+	default: // negative or not a number: nothing fits
+		it.reach = -1
+	}
 	it.setForm(f)
 	for _, n := range f.notes {
 		it.book.add(n)
@@ -144,3 +155,11 @@ func (it *interp) feedLine(b []byte) error {
 	}
 	return it.block()
 }
+
+// beyond tells whether a place is off the machine.
+func (it *interp) beyond(p point) bool {
+	return p.x > it.reach || p.x < -it.reach || p.y > it.reach || p.y < -it.reach
+}
+
+// within says how far coordinates may reach, for messages.
+func (it *interp) within() string { return fmt.Sprintf("at most %g mm", millimetres(it.reach)) }

@@ -52,8 +52,8 @@ func (it *interp) target(from point, set uint32, val *[26]number, col *[26]int) 
 		} else {
 			v += axis.zero
 		}
-		if v > maxNano || v < -maxNano {
-			return p, it.fail(col[k], ErrRange, fmt.Sprintf("%c at %.3f mm", axis.letter, millimetres(v)), "at most 10 m")
+		if v > it.reach || v < -it.reach {
+			return p, it.fail(col[k], ErrRange, fmt.Sprintf("%c at %.3f mm", axis.letter, millimetres(v)), it.within())
 		}
 		*axis.at = v
 	}

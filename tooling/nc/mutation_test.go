@@ -14,7 +14,7 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-var mutations = flag.Int("mutations", 3000, "how many mutations of a program to try, of structure and of content each")
+var mutations = flag.Int("mutations", 1500, "how many mutations of a program to try, of structure and of content each")
 
 // mutant is a program of everything the format has, about 300 mm wide, all of
 // its form stated, numbers of different widths that end in zeros.
@@ -101,7 +101,7 @@ func TestMutationsOfStructure(t *testing.T) {
 	same, noted, refused, content := 0, 0, 0, 0
 	n := *mutations
 	if testing.Short() {
-		n = min(n, 500)
+		n = min(n, 300)
 	}
 	for seed := range uint64(n) {
 		rng := rand.New(rand.NewPCG(seed, 8))
@@ -192,7 +192,7 @@ func TestMutationsOfContent(t *testing.T) {
 	isHit := regexp.MustCompile(`^X[0-9]+Y[0-9]+$`)
 	n := *mutations
 	if testing.Short() {
-		n = min(n, 500)
+		n = min(n, 300)
 	}
 	for seed := range uint64(n) {
 		rng := rand.New(rand.NewPCG(seed, 9))

@@ -43,11 +43,12 @@ type ReadOptions struct {
 
 	// Limits; 0 means the default, negative values are taken as 0 of nothing
 	// allowed and so refuse everything.
-	MaxBytes   int // bytes of source, DefaultMaxBytes
-	MaxBlocks  int // lines, DefaultMaxBlocks
-	MaxOps     int // operations after expansion, DefaultMaxOps
-	MaxNesting int // open patterns, DefaultMaxNesting
-	MaxTools   int // tool definitions, DefaultMaxTools
+	MaxReach   float64 // mm, largest |x| and |y|; at most the default of 10,000, NaN refuses all
+	MaxBytes   int     // bytes of source, DefaultMaxBytes
+	MaxBlocks  int     // lines, DefaultMaxBlocks
+	MaxOps     int     // operations after expansion, DefaultMaxOps
+	MaxNesting int     // open patterns, DefaultMaxNesting
+	MaxTools   int     // tool definitions, DefaultMaxTools
 }
 
 // WriteOptions is the dialect [Build] writes. The zero value is metric with

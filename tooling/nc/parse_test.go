@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math"
 	"strings"
 	"testing"
 	"testing/iotest"
@@ -251,6 +252,22 @@ func TestLimits(t *testing.T) {
 			}
 		})
 	}
+}
+
+func TestReach(t *testing.T) {
+	src := body("T1", "X600.0Y1.0")
+	for _, o := range []nc.ReadOptions{{MaxReach: 500}, {MaxReach: -1}, {MaxReach: math.NaN()}} {
+		_, err := nc.Parse([]byte(src), o)
+		require.ErrorIs(t, err, nc.ErrRange, "%v", o.MaxReach)
+	}
+	for _, reach := range []float64{600, 1e300} {
+		_, err := nc.Parse([]byte(src), nc.ReadOptions{MaxReach: reach})
+		require.NoError(t, err)
+	}
+	_, err := nc.Parse([]byte(body("T1", "X9000.0Y1.0", "R1X999.0", "R1X2.0")), nc.ReadOptions{MaxReach: 1e300})
+	require.ErrorIs(t, err, nc.ErrRange)
+	_, err = nc.Parse([]byte(src), nc.ReadOptions{Units: 7})
+	require.ErrorIs(t, err, nc.ErrUnits)
 }
 
 func TestLineEndsAndMarks(t *testing.T) {

@@ -120,8 +120,8 @@ func (it *interp) copyPattern(col int, d point, times int, swap, mirrorX, mirror
 				}
 				pt.x += p.offset.x
 				pt.y += p.offset.y
-				if pt.x > maxNano || pt.x < -maxNano || pt.y > maxNano || pt.y < -maxNano {
-					return it.fail(col, ErrRange, fmt.Sprintf("a copy at %.3f, %.3f mm", millimetres(pt.x), millimetres(pt.y)), "at most 10 m")
+				if it.beyond(*pt) {
+					return it.fail(col, ErrRange, fmt.Sprintf("a copy at %.3f, %.3f mm", millimetres(pt.x), millimetres(pt.y)), it.within())
 				}
 			}
 			if (swap != mirrorX) != mirrorY {
@@ -189,8 +189,8 @@ func (it *interp) repeatHit(col int, d point, times int) error {
 	}
 	for range times {
 		p := point{it.at.x + d.x, it.at.y + d.y}
-		if p.x > maxNano || p.x < -maxNano || p.y > maxNano || p.y < -maxNano {
-			return it.fail(col, ErrRange, fmt.Sprintf("a repeat at %.3f, %.3f mm", millimetres(p.x), millimetres(p.y)), "at most 10 m")
+		if it.beyond(p) {
+			return it.fail(col, ErrRange, fmt.Sprintf("a repeat at %.3f, %.3f mm", millimetres(p.x), millimetres(p.y)), it.within())
 		}
 		it.at = p
 		if err := it.hit(); err != nil {

@@ -30,7 +30,7 @@ func (it *interp) quickHit(b []byte) bool {
 		p.y += it.zero.y
 		i = end
 	}
-	if i != len(b) || p.x > maxNano || p.x < -maxNano || p.y > maxNano || p.y < -maxNano {
+	if i != len(b) || it.beyond(p) {
 		return false
 	}
 	it.moved, it.putAway = true, false

@@ -76,10 +76,10 @@ func (p *Program) Summary() (Summary, error) {
 		case OpCircle:
 			t.Circles++
 		case OpLine:
-			t.Rout += microns(math.Hypot(op.To[0]-op.From[0], op.To[1]-op.From[1]))
+			t.Rout += microns(hypotenuse(op.To[0]-op.From[0], op.To[1]-op.From[1]))
 			extend(op.From)
 		case OpArc:
-			t.Rout += microns(float64(sweep(&op) * math.Hypot(op.From[0]-op.Center[0], op.From[1]-op.Center[1])))
+			t.Rout += microns(float64(sweep(&op) * hypotenuse(op.From[0]-op.Center[0], op.From[1]-op.Center[1])))
 			extend(op.From)
 			extendArc(&op, extend)
 		}
@@ -98,7 +98,7 @@ func microns(mm float64) float64 { return math.Round(mm * 1000) }
 // extendArc adds the places where an arc is widest.
 func extendArc(op *Op, extend func(orb.Point)) {
 	c := op.Center
-	r := math.Hypot(op.From[0]-c[0], op.From[1]-c[1])
+	r := hypotenuse(op.From[0]-c[0], op.From[1]-c[1])
 	total := sweep(op)
 	for _, d := range [4]orb.Point{{r, 0}, {0, r}, {-r, 0}, {0, -r}} {
 		pt := orb.Point{c[0] + d[0], c[1] + d[1]}

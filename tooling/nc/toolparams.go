@@ -54,8 +54,8 @@ func (it *interp) parameters(t *ToolDef) error {
 	if err := set('B', &t.Retract, it.feed); err != nil {
 		return err
 	}
-	if t.Feed > oddFeed || t.Speed > oddSpeed {
-		it.note("odd-feed", w.col['T'-'A'], t.Number, fmt.Sprintf("%.0f mm/min at %.0f rev/min: is the unit of F or S another one?", t.Feed, t.Speed))
+	if t.Feed > oddFeed || t.Retract > oddFeed || t.Speed > oddSpeed {
+		it.note("odd-feed", w.col['T'-'A'], t.Number, fmt.Sprintf("%.0f mm/min at %.0f rev/min, retract %.0f mm/min: is the unit of F, S or B another one?", t.Feed, t.Speed, t.Retract))
 	}
 	if w.has('H') {
 		n := w.get('H')

@@ -35,7 +35,8 @@
 // # Guarantees
 //
 // The same scene gives the same bytes on every machine: coordinates are rounded
-// to whole micrometres first and everything after that is integer arithmetic.
+// to whole micrometres first; what follows is integer arithmetic, and square roots
+// and divisions that IEEE 754 rounds the same everywhere.
 // Nothing is read from or kept in global state; a scene may be written by
 // several goroutines at once as long as nobody changes it. [Scene.Validate]
 // refuses what cannot be drawn with a [*MarkError]; WriteSVG calls it first, so

@@ -64,11 +64,29 @@ func (o *offsetter) cut(p *piece, j int32) {
 			o.cutLineArc(p, e)
 		}
 	default:
+		if o.t.touch && p.vertex && j < p.elem && e.a.dist(p.p) <= meetDistance {
+			o.cutTwin(p, j)
+		}
 		o.cutArcDisc(p, e.a)
 		if ends {
 			o.cutArcDisc(p, e.b)
 		}
 		o.cutArcBody(p, e)
+	}
+}
+
+// cutTwin cuts the arc about a vertex by the one about a vertex of another loop at
+// the same point, of which only one may stay.
+func (o *offsetter) cutTwin(p *piece, j int32) {
+	lp := &o.t.loops[o.t.owner[j]]
+	if o.joint[j] != jointConvex || (!lp.closed && j == lp.first) {
+		return
+	}
+	q := o.corner(j)
+	from := p.param(q.u)
+	full := 2 * math.Pi * p.rad
+	for _, shift := range [3]float64{0, full, -full} {
+		o.work.remove(from+shift, from+q.len+shift)
 	}
 }
 

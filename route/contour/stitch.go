@@ -3,6 +3,7 @@ package contour
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"slices"
 )
 
@@ -43,13 +44,19 @@ func (o *offsetter) join() {
 			starts = append(starts, int32(i))
 		}
 	}
-	for _, within := range [...]float64{1e-8, 1e-6, 1e-5, 1e-4, 5e-4} {
+	for _, within := range [...]float64{1e-8, 1e-6, 1e-5, 1e-4, max(5e-4, o.graze())} {
 		if len(ends) == 0 {
 			break
 		}
 		ends, starts = o.pair(ends, starts, within)
 	}
 }
+
+// graze is the length over which two curves that touch may be taken for one: within
+// the slack of each other, a line and a circle are for 2 sqrt(2 slack r), and two
+// nearly equal circles for longer. Beside an offset of metres, hundredths of a
+// millimetre are nothing.
+func (o *offsetter) graze() float64 { return max(8*math.Sqrt((o.raw-o.cover)*o.raw), 1e-5*o.raw) }
 
 // isNext reports whether g's piece is the one that f's piece leads to.
 func (o *offsetter) isNext(f, g *frag) bool {
@@ -141,7 +148,7 @@ func (o *offsetter) assemble() error {
 		}
 		// Where circles touch, the arc about a corner that comes out on the wrong
 		// side can miss being cut away by as little as the slack.
-		if middle := o.frags[chain[len(chain)/2]]; length > leftOver && o.onSide(o.pieceOf(&middle).at((middle.t0+middle.t1)/2)) {
+		if middle := o.frags[chain[len(chain)/2]]; length > max(leftOver, o.graze()) && o.onSide(o.pieceOf(&middle).at((middle.t0+middle.t1)/2)) {
 			f := &o.frags[last]
 			lp := &o.t.loops[o.t.owner[f.elem]]
 			return &ContourError{

@@ -24,16 +24,23 @@ var allRules = []string{
 }
 
 func TestCheckPassesWhatWasPlanned(t *testing.T) {
-	inputs := map[string]drill.Input{"small": small()}
+	type planned struct {
+		in     drill.Input
+		passes []drill.Pass
+	}
+	in := small()
+	inputs := map[string]planned{"small": {in, mountAll(t, in, 24)}}
 	for _, name := range sampleNames {
-		inputs[name] = first(sample(t, name))
+		in, passes := mountedSample(t, name)
+		inputs[name] = planned{in, passes}
 	}
 	forms := map[string]nc.WriteOptions{
 		"plain": {}, "whole mm": {Zeros: nc.TrailingZeros}, "inch": {Units: nc.Inches, Digits: nc.Digits{Int: 2, Dec: 5}},
 		"whole inch": {Units: nc.Inches, Zeros: nc.LeadingZeros}, "rows": {Rows: true}, "fine": {Digits: nc.Digits{Int: 3, Dec: 4}, CRLF: true, End: "M00"},
 	}
-	for name, in := range inputs {
-		for _, p := range mountAll(t, in, 24) {
+	for name, job := range inputs {
+		in := job.in
+		for _, p := range job.passes {
 			for form, o := range forms {
 				if testing.Short() && form != "plain" && name != "small" {
 					continue

@@ -91,6 +91,24 @@ func plan(t testing.TB, in drill.Input) []drill.Pass {
 	return passes
 }
 
+// mountedSample is a sample with its mounted passes, made once for all tests:
+// none of them changes it.
+func mountedSample(t testing.TB, name string) (drill.Input, []drill.Pass) {
+	t.Helper()
+	m, ok := mountedSamples[name]
+	if !ok {
+		m.in, _, _ = sample(t, name)
+		m.passes = mountAll(t, m.in, 24)
+		mountedSamples[name] = m
+	}
+	return m.in, m.passes
+}
+
+var mountedSamples = map[string]struct {
+	in     drill.Input
+	passes []drill.Pass
+}{}
+
 // mountAll plans, finds the heights for a lot and mounts every pass.
 func mountAll(t testing.TB, in drill.Input, lot int) []drill.Pass {
 	t.Helper()

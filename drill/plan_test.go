@@ -94,9 +94,9 @@ func TestPlanOrderOfRuns(t *testing.T) {
 // Every distinct hole gets one finishing stroke, in its stage, by the bit
 // nearest to its drilled size; what is routed gets none.
 func TestPlanFinishesEveryHoleOnce(t *testing.T) {
-	for _, in := range []drill.Input{small(), first(sample(t, "greenhouse-sensor")), first(sample(t, "tide-logger")), first(sample(t, "pump-backplane"))} {
+	count := func(in drill.Input, passes []drill.Pass) {
 		finish := make([]int, len(in.Holes))
-		for _, p := range plan(t, in) {
+		for _, p := range passes {
 			for _, r := range p.Runs {
 				sizes := 0
 				for _, h := range r.Hits {
@@ -127,6 +127,11 @@ func TestPlanFinishesEveryHoleOnce(t *testing.T) {
 			}
 			require.Equal(t, want, n, "hole %d", i)
 		}
+	}
+	in := small()
+	count(in, plan(t, in))
+	for _, name := range sampleNames {
+		count(mountedSample(t, name))
 	}
 }
 

@@ -174,15 +174,19 @@ func compareFixed(in drill.Input, stage tooling.Stage, hits []fixedHit) []string
 }
 
 func TestSecondReaderFindsTheSameHoles(t *testing.T) {
-	inputs := []drill.Input{small(), first(sample(t, "greenhouse-sensor")), first(sample(t, "tide-logger")), first(sample(t, "pump-backplane"))}
-	for _, in := range inputs {
-		for _, p := range mountAll(t, in, 24) {
+	in := small()
+	compare := func(in drill.Input, passes []drill.Pass) {
+		for _, p := range passes {
 			text := textOf(t, p, nc.WriteOptions{Zeros: nc.TrailingZeros})
 			hits, err := readFixed(text)
 			require.NoError(t, err)
 			require.Len(t, hits, p.Hits())
 			require.Empty(t, compareFixed(in, p.Stage, hits))
 		}
+	}
+	compare(in, mountAll(t, in, 24))
+	for _, name := range sampleNames {
+		compare(mountedSample(t, name))
 	}
 }
 

@@ -9,11 +9,10 @@ import "slices"
 // candidates (D. Applegate, W. Cook, A. Rohe, Chained Lin-Kernighan for large
 // traveling salesman problems, INFORMS Journal on Computing 15, 2003). It
 // returns what the kick costs and false when it found no four places.
-func (s *search) kick() (int64, bool) {
+func (s *search) kick(v int32) (int64, bool) {
 	n := len(s.tour)
 	var cuts [4]int32 // positions of the earlier ends
 	got := 0
-	v := int32(s.rng.IntN(n))
 	for tries := 0; got < 4; tries++ {
 		if tries == 20 {
 			return 0, false
@@ -66,26 +65,41 @@ func (s *search) wander(v int32) int32 {
 	return v
 }
 
-// iterate kicks up to times times and keeps what does not lengthen the ring.
-// It returns the gain and the kicks made before the budget ran out.
+// iterate kicks anywhere up to times times and keeps what does not lengthen the
+// ring. It returns the gain and the kicks made before the budget ran out.
 func (s *search) iterate(times int64, b *budget) (gain, made int64) {
-	for made < times {
-		if b.over() {
-			break
-		}
-		s.keep()
-		cost, ok := s.kick()
+	for made < times && !b.over() {
+		gain += s.attempt(int32(s.rng.IntN(len(s.tour))))
 		made++
-		if !ok {
-			continue
-		}
-		g := s.settle() - cost
-		if g < 0 {
-			s.undo()
-			continue
-		}
-		gain += g
 	}
-	s.keep()
 	return gain, made
+}
+
+// sweep is iterate along the curve, so that what one kick looks at is still at
+// hand for the next.
+func (s *search) sweep(times int64, b *budget) (gain, made int64) {
+	n := len(s.tour)
+	stride := max(1, n/int(times))
+	v := s.rng.IntN(n)
+	for made < times && !b.over() {
+		gain += s.attempt(int32(v))
+		made++
+		v = (v + 1 + s.rng.IntN(2*stride)) % n
+	}
+	return gain, made
+}
+
+// attempt kicks at v and returns the gain; a loss is taken back.
+func (s *search) attempt(v int32) int64 {
+	s.keep()
+	cost, ok := s.kick(v)
+	if !ok {
+		return 0
+	}
+	g := s.settle() - cost
+	if g < 0 {
+		s.undo()
+		return 0
+	}
+	return g
 }

@@ -6,14 +6,18 @@ import "slices"
 // improved for a while, that are crossed with each other, again and again as
 // the pool grows.
 const (
+	poolNodes  = 12000
 	poolFirst  = 6   // tours before the first crossing
 	poolMost   = 160 // tours in a pool; then a new pool begins
 	poolGrowth = 1.5 // from crossing to crossing
 	poolKicks  = 0.3 // kicks a node and tour
 	poolLoops  = 30  // exchanges tried in one crossing
 	poolStall  = 2   // generations without gain that end the crossing
-	poolNodes  = 12000
 )
+
+// leadKicks is the kicks a node of the first tour: where time is up before there
+// are tours enough to cross, it is all there is.
+func leadKicks(n int) float64 { return min(max(poolKicks, float64(n)/8000), 1.2) }
 
 // one is a tour of the pool.
 type one struct {
@@ -38,7 +42,10 @@ func (s *solver) pool(start []int32) {
 		for want := poolFirst; want <= poolMost && !s.over(); want = int(float64(want) * poolGrowth) {
 			first := len(all)
 			fresh := make([]one, want-first)
-			whole, partial := s.parts(len(fresh), func(int) int64 {
+			whole, partial := s.parts(len(fresh), func(i int) int64 {
+				if epoch == 0 && first+i == 0 {
+					return descent(n) + int64(leadKicks(n)*float64(n))
+				}
 				return descent(n) + int64(poolKicks*float64(n))
 			}, func(i int, quota int64, b *budget) int64 {
 				rng := s.rng(epoch<<32 + uint64(first+i) + 1)

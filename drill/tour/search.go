@@ -22,9 +22,10 @@ type effort struct {
 // Journal of Operational Research 126, 2000).
 type search struct {
 	ring
-	near neighbours
-	how  effort
-	rng  *rand.Rand
+	near  neighbours
+	how   effort
+	reach int32 // longest rearrangement allowed, in nodes; 0: any
+	rng   *rand.Rand
 
 	queue   []int32 // nodes to look at, first in first out
 	head    int
@@ -198,7 +199,7 @@ func (s *search) step(k int, gain int64) int64 {
 		good := false
 		if closed > 0 || k+1 > s.how.loose {
 			good = s.closes(k + 1)
-			if good && closed > 0 {
+			if good && closed > 0 && s.within(k+1) {
 				s.exchange(k + 1)
 				s.restore(k)
 				return closed
@@ -303,9 +304,21 @@ func wrap(i, n int) int {
 	return i
 }
 
-// exchange makes the move of k edges and queues its ends.
-func (s *search) exchange(k int) {
+// within tells whether a move keeps within reach, and notes its stretches.
+func (s *search) within(k int) bool {
 	s.walk(k, true)
+	if s.reach == 0 {
+		return true
+	}
+	var long int32
+	for _, st := range s.seq[:k] {
+		long = max(long, s.length(st))
+	}
+	return int32(len(s.tour))-long <= s.reach
+}
+
+// exchange makes the move of k edges that within noted and queues its ends.
+func (s *search) exchange(k int) {
 	s.arrange(s.seq[:k])
 	for _, v := range s.t[:2*k] {
 		s.push(v)

@@ -109,10 +109,13 @@ func (s *solver) run(p *Problem, o Options) Result {
 	first := s.field.one(start)
 	s.ring, s.length = start, first.length
 	s.report()
-	if len(start) <= poolNodes {
+	switch n := len(start); {
+	case n <= poolNodes:
 		s.pool(start)
-	} else {
-		s.pool(start)
+	case n <= wholeNodes:
+		s.whole(start)
+	default:
+		s.segments(start)
 	}
 	order, flipped := s.decode(p, s.ring)
 	r := Result{Order: order, Flipped: flipped, Status: s.stopped}

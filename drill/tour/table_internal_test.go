@@ -9,6 +9,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 	"syscall"
@@ -19,7 +20,7 @@ import (
 )
 
 var (
-	tableCells = flag.String("cells", "", "cells of the table, name:time[,...]; empty: all")
+	tableCells = flag.String("cells", "", "cells to measure, name:time[,...]; empty: the whole table")
 	tableSeeds = flag.Int("seeds", 0, "seeds a cell (0: 5, and 3 from 5,000 points)")
 )
 
@@ -80,11 +81,7 @@ func BenchmarkTable(b *testing.B) {
 				seeds = 3
 			}
 		}
-		for k, d := range row.times {
-			cell := row.name + ":" + d.String()
-			if !wanted(cell, row.name) {
-				continue
-			}
+		for _, d := range wanted(row) {
 			var mean, worst, kicks float64
 			for seed := range seeds {
 				r, err := solve(context.Background(), p, Options{Time: d, Seed: uint64(seed + 1), Procs: 1}, cpuClock)
@@ -96,21 +93,32 @@ func BenchmarkTable(b *testing.B) {
 				worst = max(worst, gap)
 				kicks += r.Kicks / float64(seeds)
 			}
-			fmt.Printf("%-15s %6.1f %8.3f %8.3f %8.2f %9.2f %7.2f\n", row.name, d.Seconds(), mean, worst, row.required[k], row.aim[k], kicks)
+			fmt.Printf("%-15s %6.1f %8.3f %8.3f %8s %9s %7.2f\n", row.name, d.Seconds(), mean, worst, row.figure(row.required, d), row.figure(row.aim, d), kicks)
 		}
 	}
 }
 
-func wanted(cell, name string) bool {
+// wanted are the times to measure a row at: those of the table, or of -cells.
+func wanted(row tableRow) []time.Duration {
 	if *tableCells == "" {
-		return true
+		return row.times
 	}
+	var times []time.Duration
 	for _, c := range strings.Split(*tableCells, ",") {
-		if c == cell || c == name {
-			return true
+		name, at, _ := strings.Cut(c, ":")
+		if d, err := time.ParseDuration(at); name == row.name && err == nil {
+			times = append(times, d)
 		}
 	}
-	return false
+	return times
+}
+
+// figure is the k-th number of a column at time d, or a dash.
+func (r tableRow) figure(column []float64, d time.Duration) string {
+	if k := slices.Index(r.times, d); k >= 0 {
+		return strconv.FormatFloat(column[k], 'f', 2, 64)
+	}
+	return "-"
 }
 
 func sharedDir(tb testing.TB) string {

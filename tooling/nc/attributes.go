@@ -55,6 +55,11 @@ func (it *interp) attribute(name string, values []string, col int) {
 	case strings.EqualFold(name, "TA.AperFunction"):
 		it.attr.marking, it.attr.function = markingOf(values), functionOf(values)
 		it.attr.pending = append(it.attr.pending[:0], len(it.facts.Attributes)-1)
+		for _, v := range values {
+			if strings.EqualFold(v, "Blind") || strings.EqualFold(v, "Buried") || strings.EqualFold(v, "BackDrill") {
+				it.note("blind-span", col, 0, fmt.Sprintf("%s holes: not for a through pass", v))
+			}
+		}
 	case len(name) > 2 && strings.EqualFold(name[:3], "TA."):
 		it.attr.pending = append(it.attr.pending, len(it.facts.Attributes)-1)
 	case strings.EqualFold(name, "TD") || strings.EqualFold(name, "TD.AperFunction"):

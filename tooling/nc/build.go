@@ -30,7 +30,8 @@ func (e *BuildError) Unwrap() error { return e.Err }
 // rout path entered by G00 and M15 and left by M16. Points are rounded to the
 // last digit written, so none moves by more than half of it; arcs are written
 // with A in blocks of at most a quarter turn, and one that rounds to nothing
-// vanishes. Lines that round to nothing vanish as well.
+// vanishes. Lines that round to nothing vanish as well. Where places had to be
+// rounded a Note of rule "rounded" tells how many and how far.
 //
 // It refuses, as a [*BuildError]: what has no tool or a tool outside the
 // table, a move that does not start where the last one ended, a rapid move,
@@ -68,6 +69,9 @@ func Build(ops iter.Seq[Op], tools []ToolDef, o WriteOptions) (*Program, error) 
 	}
 	if w.o.Zeros == DecimalPoint {
 		p.Digits, p.DigitsHow = Digits{}, HowUnknown
+	}
+	if w.rounded > 0 {
+		p.Notes = []Note{{Rule: "rounded", Count: w.rounded, Detail: fmt.Sprintf("places rounded to the last digit, a coordinate by up to %.6f mm", millimetres(w.worst))}}
 	}
 	for i := range p.Tools {
 		p.Tools[i].Line = w.toolLines[i]

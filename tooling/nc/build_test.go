@@ -236,6 +236,20 @@ func TestSplit(t *testing.T) {
 	require.ErrorIs(t, err, nc.ErrWrite)
 }
 
+func TestRoundingIsReported(t *testing.T) {
+	tools := tableOf(1)
+	in := []nc.Op{{Kind: nc.OpTool, Tool: 1}, {Kind: nc.OpHit, To: orb.Point{1.0004, 2}}, {Kind: nc.OpHit, To: orb.Point{1, 2}}, {Kind: nc.OpHit, To: orb.Point{1, -2.0002}}}
+	p, err := nc.Build(slices.Values(in), tools, nc.WriteOptions{})
+	require.NoError(t, err)
+	require.Len(t, p.Notes, 1)
+	assert.Equal(t, "rounded", p.Notes[0].Rule)
+	assert.Equal(t, 2, p.Notes[0].Count)
+	assert.Contains(t, p.Notes[0].Detail, "0.000400 mm")
+	p, err = nc.Build(slices.Values(in), tools, nc.WriteOptions{Digits: nc.Digits{Int: 3, Dec: 4}})
+	require.NoError(t, err)
+	assert.Empty(t, p.Notes)
+}
+
 func TestExchangeSubset(t *testing.T) {
 	tools := []nc.ToolDef{{Number: 1, Diameter: 0.8, Feed: 2900, Speed: 62_000, HitLimit: 9, Marking: "plated", Function: "component"}}
 	in := []nc.Op{{Kind: nc.OpTool, Tool: 1}, {Kind: nc.OpHit, To: orb.Point{1, 2}}, {Kind: nc.OpSlot, From: orb.Point{1, 3}, To: orb.Point{2, 3}}}

@@ -43,7 +43,8 @@
 // open-header, open-comment, block-delete, tape-mark, after-end, no-end,
 // end-word, stop-m00, stray-word, format-1, tool-again, tool-changed, tool-index,
 // tool-given, tool-comment, whole-diameter, odd-feed, long-number,
-// byte-order-mark, many-attributes, more; and missing and extra from [Compare].
+// byte-order-mark, many-attributes, more; missing and extra from
+// [Compare]; rounded from [Build].
 //
 // # Assumptions
 //

@@ -254,6 +254,49 @@ func TestLimits(t *testing.T) {
 	}
 }
 
+// TestDoorsAgreeAcrossTheWindow reads files longer than the part that is looked
+// at before the form is decided, cut by its end at every place of a block.
+func TestDoorsAgreeAcrossTheWindow(t *testing.T) {
+	head := "M48\r\nMETRIC\r\nT1C0.800\r\nT2C3.200\r\n%\r\nT1\r\n"
+	for shift := range 12 { // a block is 12 bytes
+		var b strings.Builder
+		b.WriteString(";" + strings.Repeat("x", shift) + "\r\n" + head)
+		for k := range 96_000 {
+			fmt.Fprintf(&b, "X0%02d%dY0%d\r\n", k%90, 1+k%9, 11+k%77)
+		}
+		b.WriteString("T2\r\nX005Y005\r\nM30\r\n")
+		src := []byte(b.String())
+		require.Greater(t, len(src), 1<<20)
+		p := sameThroughBothDoors(t, src, nc.ReadOptions{})
+		require.NotNil(t, p)
+		require.Equal(t, nc.LeadingZeros, p.Zeros)
+		if testing.Short() && shift == 2 {
+			break
+		}
+	}
+}
+
+func TestPatternsAreBounded(t *testing.T) {
+	if testing.Short() {
+		t.Skip("keeps half a million operations")
+	}
+	fill := []string{"T1", "M25", "X1.0Y1.0", "R600000X0.001", "M01", "M02Y1.0", "M08"}
+	_, err := nc.Parse([]byte(body(fill...)), nc.ReadOptions{})
+	var le *nc.LimitError
+	require.ErrorAs(t, err, &le)
+	assert.Equal(t, "operations in a pattern", le.Limit)
+
+	// Copies beyond the bound are made but not kept, so no second level can be.
+	fill = []string{"T1", "M25", "X1.0Y1.0", "R299999X0.001", "M01", "R3M02Y1.0", "M08"}
+	p := parse(t, body(fill...))
+	s, err := p.Summary()
+	require.NoError(t, err)
+	assert.Equal(t, 1_200_000, s.Tools[0].Hits)
+	fill[6] = "M01"
+	_, err = nc.Parse([]byte(body(append(fill, "M02Y10.0", "M08")...)), nc.ReadOptions{})
+	require.ErrorAs(t, err, &le)
+}
+
 func TestReach(t *testing.T) {
 	src := body("T1", "X600.0Y1.0")
 	for _, o := range []nc.ReadOptions{{MaxReach: 500}, {MaxReach: -1}, {MaxReach: math.NaN()}} {

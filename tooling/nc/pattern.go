@@ -25,8 +25,8 @@ func (p *patterns) open() bool { return len(p.starts) > 0 }
 // openedAt returns the line of the innermost open pattern.
 func (p *patterns) openedAt() int { return p.starts[len(p.starts)-1].line }
 
-// maxKept bounds the steps kept for copying: about 150 MB.
-const maxKept = 1 << 20
+// maxKept bounds the steps kept for copying: about 80 MB.
+const maxKept = 1 << 19
 
 // keep records a step while a pattern is open or may be extended; false when
 // an open pattern grows too long.

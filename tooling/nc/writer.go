@@ -17,6 +17,9 @@ type writer struct {
 	feeds     bool
 
 	grid    ratio   // nanometres to last digits
+	back    ratio   // and back
+	rounded int     // points that did not fall on the grid
+	worst   int64   // by how many nanometres at most
 	largest int64   // largest whole number that fits the form, 0 for no bound
 	tool    int     // selected
 	mode    int     // 5 drilling, 0 routing, -1 at the start
@@ -70,8 +73,8 @@ func newWriter(tools []ToolDef, o WriteOptions) (*writer, error) {
 	}
 	w := &writer{o: o, mode: -1, tools: make(map[int]bool, len(tools))}
 	unit := nanoPerUnit(o.Units)
-	back := perPower(unit, o.Digits.Dec) // last digits to nanometres
-	w.grid = ratio{back.div, back.mul}
+	w.back = perPower(unit, o.Digits.Dec)
+	w.grid = ratio{w.back.div, w.back.mul}
 	if o.Zeros != DecimalPoint {
 		w.largest = 1
 		for range o.Digits.Int + o.Digits.Dec {
@@ -147,7 +150,12 @@ func (w *writer) round(x, y float64) (p point, ok bool) {
 	if !(x >= -10_000 && x <= 10_000 && y >= -10_000 && y <= 10_000) {
 		return p, false
 	}
-	p.x, p.y = w.digits(int64(math.Round(x*1e6))), w.digits(int64(math.Round(y*1e6)))
+	nx, ny := int64(math.Round(x*1e6)), int64(math.Round(y*1e6))
+	p.x, p.y = w.digits(nx), w.digits(ny)
+	if off := max(w.off(nx, p.x), w.off(ny, p.y)); off > 0 {
+		w.rounded++
+		w.worst = max(w.worst, off)
+	}
 	if w.largest > 0 && (p.x > w.largest || p.x < -w.largest || p.y > w.largest || p.y < -w.largest) {
 		return p, false
 	}
@@ -163,6 +171,12 @@ func (w *writer) digits(nano int64) int64 {
 		return -v
 	}
 	return v
+}
+
+// off returns by how many nanometres a rounded coordinate stands off.
+func (w *writer) off(nano, digits int64) int64 {
+	back, _ := w.back.apply(uint64(max(digits, -digits)))
+	return max(max(nano, -nano)-back, back-max(nano, -nano))
 }
 
 // number appends a whole number of last digits in the file's form. Digits are

@@ -11,7 +11,6 @@ package main
 import (
 	"bytes"
 	"context"
-	"encoding/json"
 	"flag"
 	"fmt"
 	"io"
@@ -72,9 +71,7 @@ func run(ctx context.Context, w io.Writer, name, dir string, asJSON bool) error 
 		return err
 	}
 	if asJSON {
-		enc := json.NewEncoder(w)
-		enc.SetIndent("", "  ")
-		return enc.Encode(s)
+		return s.WriteJSON(w)
 	}
 	if err := s.WriteText(w); err != nil {
 		return err

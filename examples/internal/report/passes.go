@@ -96,6 +96,9 @@ func drillRun(r drill.Run, u stack.SetUp, pass string, m machine.Machine) sheet.
 		} else {
 			out.Spares = append(out.Spares, b.Place)
 		}
+		if len(r.Bits) > 1 {
+			out.Shares = append(out.Shares, sheet.Share{Place: b.Place, First: b.First + 1, Hits: b.Hits})
+		}
 	}
 	for _, size := range r.Sizes {
 		out.Files = append(out.Files, size.Size.Diameter)

@@ -45,9 +45,9 @@ func Scene(p job.Plan) *picture.Scene {
 			add(pinLayer(f.SetUp), picture.Pin, picture.Mark{Shape: picture.Peg, Points: []orb.Point{f.At}, Width: f.Diameter})
 		}
 	}
-	for _, f := range p.Report {
-		for _, at := range f.Places {
-			add("findings", picture.Finding, picture.Mark{Shape: picture.Cross, Points: []orb.Point{at}, Label: f.Rule})
+	for i, f := range p.Report {
+		for _, at := range f.Places { // numbered as the sheet lists them
+			add("findings", picture.Finding, picture.Mark{Shape: picture.Cross, Points: []orb.Point{at}, Label: fmt.Sprint(i + 1)})
 		}
 	}
 	return s

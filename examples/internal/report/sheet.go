@@ -2,6 +2,7 @@ package report
 
 import (
 	"cmp"
+	"fmt"
 	"math"
 	"slices"
 	"time"
@@ -47,11 +48,20 @@ func Sheet(p job.Plan, programs []job.Program, checks tooling.Report) (*sheet.Sh
 	return s, nil
 }
 
+// detail is a finding as one line: the program it is about, what was found,
+// the worst value and what it was held against.
 func detail(f tooling.Finding) string {
-	if f.Source.File == "" {
-		return f.Detail
+	line := f.Detail
+	if f.Value != 0 || f.Limit != 0 {
+		line += fmt.Sprintf(": %.6g", f.Value)
+		if f.Limit != 0 {
+			line += fmt.Sprintf(" (limit %.6g)", f.Limit)
+		}
 	}
-	return f.Source.File + ": " + f.Detail
+	if f.Source.File != "" {
+		line = f.Source.File + ": " + line
+	}
+	return line
 }
 
 func setUp(p job.Plan, u stack.SetUp, lot time.Duration) sheet.SetUp {

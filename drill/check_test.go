@@ -24,15 +24,15 @@ var allRules = []string{
 }
 
 func TestCheckPassesWhatWasPlanned(t *testing.T) {
-	type planned struct {
+	type mounted struct {
 		in     drill.Input
 		passes []drill.Pass
 	}
 	in := small()
-	inputs := map[string]planned{"small": {in, mountAll(t, in, 24)}}
-	for _, name := range sampleNames {
+	inputs := map[string]mounted{"small": {in, mountAll(t, in, 24)}}
+	for _, name := range planned() {
 		in, passes := mountedSample(t, name)
-		inputs[name] = planned{in, passes}
+		inputs[name] = mounted{in, passes}
 	}
 	forms := map[string]nc.WriteOptions{
 		"plain": {}, "whole mm": {Zeros: nc.TrailingZeros}, "inch": {Units: nc.Inches, Digits: nc.Digits{Int: 2, Dec: 5}},

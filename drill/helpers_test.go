@@ -91,6 +91,15 @@ func plan(t testing.TB, in drill.Input) []drill.Pass {
 	return passes
 }
 
+// planned are the samples that are planned in a test: with -short only the
+// first.
+func planned() []string {
+	if testing.Short() {
+		return sampleNames[:1]
+	}
+	return sampleNames
+}
+
 // mountedSample is a sample with its mounted passes, made once for all tests:
 // none of them changes it.
 func mountedSample(t testing.TB, name string) (drill.Input, []drill.Pass) {

@@ -130,7 +130,7 @@ func TestPlanFinishesEveryHoleOnce(t *testing.T) {
 	}
 	in := small()
 	count(in, plan(t, in))
-	for _, name := range sampleNames {
+	for _, name := range planned() {
 		count(mountedSample(t, name))
 	}
 }
@@ -148,10 +148,7 @@ func TestPlanClosePairs(t *testing.T) {
 		at(50, 60, component), at(51.2, 60, component), at(52.4, 60, component), // a chain
 	}
 	p := plan(t, in)[0]
-	var got []runLine
-	for _, l := range lines(p) {
-		got = append(got, l)
-	}
+	got := lines(p)
 	want := []runLine{{"B0.40", false, 3, 3}, {"B1.05", false, 3, 3}, {"B0.40", false, 2, 2}, {"B1.05", false, 1, 1}}
 	if diff := cmp.Diff(want, got); diff != "" {
 		t.Fatalf("(-want +got)\n%s", diff)

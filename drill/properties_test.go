@@ -139,7 +139,7 @@ func TestWholePlanProperties(t *testing.T) {
 func TestShuffledInputGivesTheSamePasses(t *testing.T) {
 	for _, in := range []drill.Input{small(), first(sample(t, "greenhouse-sensor"))} {
 		want := plan(t, in)
-		for seed := range uint64(5) {
+		for seed := range uint64(3) {
 			rng := rand.New(rand.NewPCG(21, seed))
 			order := rng.Perm(len(in.Holes))
 			other := in

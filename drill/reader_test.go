@@ -185,7 +185,7 @@ func TestSecondReaderFindsTheSameHoles(t *testing.T) {
 		}
 	}
 	compare(in, mountAll(t, in, 24))
-	for _, name := range sampleNames {
+	for _, name := range planned() {
 		compare(mountedSample(t, name))
 	}
 }

@@ -31,12 +31,17 @@ func (f form) judge(s *survey, o *ReadOptions) (form, error) {
 			}
 			for _, d := range forms {
 				c := Candidate{Units: u, Zeros: z, Digits: d}
-				if s.weigh(&c, o, len(forms) > 1) {
-					if !slices.ContainsFunc(kept, func(k Candidate) bool { return s.same(k, c) }) {
-						kept = append(kept, c)
-					}
-				} else {
+				if !s.weigh(&c, o, len(forms) > 1) {
 					dropped = append(dropped, c)
+					continue
+				}
+				// Of forms of one effect the one that is better founded stands for all.
+				k := slices.IndexFunc(kept, func(k Candidate) bool { return s.same(k, c) })
+				switch {
+				case k < 0:
+					kept = append(kept, c)
+				case c.Score > kept[k].Score:
+					kept[k] = c
 				}
 			}
 		}

@@ -170,6 +170,21 @@ func TestThePanelSettlesIt(t *testing.T) {
 	assert.Contains(t, err.Error(), "...", "a long list is cut")
 }
 
+// TestFormsOfOneEffectStandTogether: numbers of five digits read alike as LZ
+// 2:4 and TZ 3:3 in mm; the usual form must speak for both, or inch would win.
+func TestFormsOfOneEffectStandTogether(t *testing.T) {
+	src := "M48\nT1C0.1\n%\nT1\nX10000Y20000\nX15000Y25000\nM30\n"
+	_, err := nc.Parse([]byte(src), nc.ReadOptions{Panel: orb.Bound{Max: orb.Point{120, 100}}})
+	require.ErrorIs(t, err, nc.ErrUnits)
+	var ae *nc.AmbiguousError
+	require.ErrorAs(t, err, &ae)
+	got := map[string]bool{}
+	for _, c := range ae.Candidates[:2] {
+		got[fmt.Sprintf("%v %v %v", c.Units, c.Zeros, c.Digits)] = true
+	}
+	assert.Equal(t, map[string]bool{"mm TZ 3:3": true, "inch TZ 2:4": true}, got)
+}
+
 func TestOddFormsAreRemarked(t *testing.T) {
 	lines := func(n, step int) string {
 		var b strings.Builder

@@ -105,6 +105,8 @@ func features(p *Program, tol float64) ([]feature, error) {
 				continue
 			}
 			f.kind, f.text = aWord, op.Text
+			out = append(out, f)
+			continue
 		case OpLine, OpArc:
 			if op.Kind == OpArc || op.To != op.From {
 				path = append(path, segment{op: op, diameter: f.diameter, side: side})

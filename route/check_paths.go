@@ -118,7 +118,7 @@ func (c *checker) onIts(ch *chain, q *piece, before, in, out, want float64) (wan
 		wander = max(wander, d-want)
 		if d > want+tight {
 			c.report.Refuse("off-line", toolName(ch.tool), "a finishing path runs away from the edge: distance of its centre, mm", d, want, m)
-			continue
+			return wander
 		}
 		side := scale(left(q.heading(x)), want+5*tight)
 		l, r := c.material(add(m, side)), c.material(sub(m, side))

@@ -5,6 +5,8 @@ import (
 	"slices"
 
 	"github.com/paulmach/orb"
+
+	"example.org/pinstack/route/contour"
 )
 
 // edges is a set of pieces in a grid of square cells, so that questions about
@@ -30,11 +32,9 @@ func newEdges(ps []piece, owner []int32) *edges {
 		e.first = make([]int32, 2)
 		return e
 	}
-	boxes := make([]orb.Bound, len(ps))
 	all := ps[0].box()
 	for i := range ps {
-		boxes[i] = ps[i].box()
-		all = all.Union(boxes[i])
+		all = all.Union(ps[i].box())
 	}
 	w, h := all.Max[0]-all.Min[0], all.Max[1]-all.Min[1]
 	e.cell = max(2, math.Sqrt(float64((w+1)*(h+1))/maxCells)*1.1)
@@ -42,7 +42,7 @@ func newEdges(ps []piece, owner []int32) *edges {
 	e.nx, e.ny = int(w/e.cell)+1, int(h/e.cell)+1
 	e.first = make([]int32, e.nx*e.ny+1)
 	for i := range ps {
-		e.cells(boxes[i], func(c int) { e.first[c+1]++ })
+		e.along(&ps[i], 0, func(c int) { e.first[c+1]++ })
 	}
 	for c := range e.nx * e.ny {
 		e.first[c+1] += e.first[c]
@@ -50,7 +50,7 @@ func newEdges(ps []piece, owner []int32) *edges {
 	e.list = make([]int32, e.first[len(e.first)-1])
 	next := append([]int32(nil), e.first...)
 	for i := range ps {
-		e.cells(boxes[i], func(c int) {
+		e.along(&ps[i], 0, func(c int) {
 			e.list[next[c]] = int32(i)
 			next[c]++
 		})
@@ -65,6 +65,25 @@ func (e *edges) cells(b orb.Bound, visit func(c int)) {
 		for x := x0; x <= x1; x++ {
 			visit(y*e.nx + x)
 		}
+	}
+}
+
+// along visits the cells within pad mm of a piece, some of them more than once:
+// those of the boxes round short parts of it, so that a long slanting piece
+// does not visit all of its own box.
+func (e *edges) along(p *piece, pad float64, visit func(c int)) {
+	const part = 8 // cells
+	n := int(math.Ceil(p.length / (part * e.cell)))
+	if n <= 1 {
+		e.cells(p.box().Pad(pad), visit)
+		return
+	}
+	a := p.a
+	for k := 1; k <= n; k++ {
+		b := p.at(p.length * float64(k) / float64(n))
+		q := newPiece(a, contour.Move{To: b, Center: p.c, Turn: p.turn})
+		e.cells(q.box().Pad(pad), visit)
+		a = b
 	}
 }
 
@@ -108,7 +127,7 @@ func (e *edges) nearOf(q orb.Point, limit float64, keep func(owner int32) bool) 
 // with the piece met and the place on p; index -1 when all is farther off.
 func (e *edges) clearance(p *piece, limit float64) (d float64, index int, at orb.Point) {
 	d, index = math.Inf(1), -1
-	e.cells(p.box().Pad(limit), func(c int) {
+	e.along(p, limit, func(c int) {
 		for _, i := range e.list[e.first[c]:e.first[c+1]] {
 			di, f := p.between(&e.pieces[i])
 			if di <= limit && (di < d || di == d && int(i) < index) {

@@ -211,3 +211,33 @@ func sameThroughBothDoors(t testing.TB, src []byte, o nc.ReadOptions) *nc.Progra
 	}
 	return p
 }
+
+// TestConsumersMayStopAnywhere breaks out of every program of the corpus after
+// each of its operations, through both doors.
+func TestConsumersMayStopAnywhere(t *testing.T) {
+	for name, src := range corpus(t) {
+		p, err := nc.Parse(src, nc.ReadOptions{})
+		if err != nil {
+			continue
+		}
+		all := ops(t, p)
+		for k := range all {
+			n := 0
+			for op := range p.Ops() {
+				require.Equal(t, all[n], op, name)
+				if n++; n > k {
+					break
+				}
+			}
+			require.Equal(t, k+1, n, name)
+			n = 0
+			for op := range nc.Scan(bytes.NewReader(src), nc.ReadOptions{}) {
+				require.Equal(t, all[n], op, name)
+				if n++; n > k {
+					break
+				}
+			}
+			require.Equal(t, k+1, n, name)
+		}
+	}
+}

@@ -15,7 +15,7 @@ type step struct {
 // hit drills at the programmed position.
 func (it *interp) hit() error {
 	it.lastHit = true
-	if it.ops < it.maxOps() && !it.patterns.active() {
+	if it.ops < it.maxOps() && !it.patterns.active() && !it.cut {
 		// The same as emit, without a step in between: this is the inner loop.
 		it.ops++
 		op := Op{Kind: OpHit, Tool: it.tool, Line: it.line}

@@ -25,8 +25,9 @@ func Round(at orb.Point, size tooling.Size) Hole { return Hole{At: at, To: at, S
 // Slot returns a slot of a size (its width) between two centres in mm.
 func Slot(from, to orb.Point, size tooling.Size) Hole { return Hole{At: from, To: to, Size: size} }
 
-// IsSlot tells whether the hole is longer than wide.
-func (h Hole) IsSlot() bool { return h.At != h.To }
+// IsSlot tells whether the hole is longer than wide on the 1 um grid on which
+// programs are written: what is shorter is one hit.
+func (h Hole) IsSlot() bool { return h.At != h.To && micrometres(h.At) != micrometres(h.To) }
 
 // Length returns the distance in mm between the centres of a slot; 0 for a
 // round hole.

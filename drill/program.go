@@ -9,11 +9,11 @@ import (
 	"example.org/pinstack/tooling/nc"
 )
 
-// Program returns the IPC-NC-349 program of a mounted pass. The
-// header says the pass and its set-up, then the lines of o.Header; every
-// run carries its depth into the backup and its height above the table as a
-// comment, and each tool its Z: the tip below the backup's upper face, negative
-// downwards. Slots are written as their hits.
+// Program returns the IPC-NC-349 program of a mounted pass. The header says the
+// pass and its set-up, then the lines of o.Header; every run carries its depth
+// into the backup and its height above the table as a comment, and each tool
+// its Z: the tip below the backup's upper face, negative downwards. Slots are
+// written as their hits.
 //
 // The error is [ErrUnmounted], or the writer's.
 func (p Pass) Program(o nc.WriteOptions) (*nc.Program, error) {
@@ -40,8 +40,8 @@ func (p Pass) ops() iter.Seq[nc.Op] {
 	return func(yield func(nc.Op) bool) {
 		for _, r := range p.Runs {
 			for k, b := range r.Bits {
-				note := fmt.Sprintf("run %d bit %d of %d: %s %.3f mm, %.3f mm into the backup, %.3f mm above the table, %d hits",
-					r.Number, k+1, len(r.Bits), r.Tool.Kind, r.Tool.Diameter, r.Depth.IntoBackup, r.Depth.AboveTable, b.Hits)
+				note := fmt.Sprintf("run %d bit %d of %d: %s %.3f mm, %.3f mm into the backup, %.3f mm above the table, %s",
+					r.Number, k+1, len(r.Bits), r.Tool.Kind, r.Tool.Diameter, r.Depth.IntoBackup, r.Depth.AboveTable, count(b.Hits, "hit"))
 				if !yield(nc.Op{Kind: nc.OpComment, Text: note}) || !yield(nc.Op{Kind: nc.OpTool, Tool: b.Place}) {
 					return
 				}
@@ -56,4 +56,12 @@ func (p Pass) ops() iter.Seq[nc.Op] {
 		}
 		yield(nc.Op{Kind: nc.OpEnd})
 	}
+}
+
+// count writes a number with its noun.
+func count(n int, noun string) string {
+	if n != 1 {
+		noun += "s"
+	}
+	return fmt.Sprintf("%d %s", n, noun)
 }

@@ -15,8 +15,8 @@ import (
 // the tool down become slots; nothing is dropped: a duplicate hit is two
 // holes until [Distinct] has looked at them.
 //
-// Findings: tools without a hit, zero-length slots (taken as hits), words
-// kept without being understood. Errors are [*ReadError] with file, line and
+// Findings: tools without a hit, two tools alike, zero-length slots (taken as
+// hits), words kept without being understood. Errors are [*ReadError] with file, line and
 // tool: a missing or contradictory marking, sizes not stated, blind spans,
 // routed paths of more than one straight move (they belong to package route),
 // unknown words that could make holes or motion unless waived by name; or the
@@ -155,7 +155,18 @@ func (r *reader) source(op nc.Op) tooling.Source {
 }
 
 func (r *reader) notes(p *nc.Program) {
+	alike := map[nature]int{} // first tool of a nature
 	for _, t := range r.tools {
+		if n, ok := r.nature[t.Number]; ok {
+			if first, ok := alike[n]; ok {
+				r.report.Add(tooling.Finding{
+					Rule: "tools-alike", OK: true, Tool: tool(t.Number), Detail: fmt.Sprintf("the same holes of %.3f mm as %s: one run makes both", t.Diameter, tool(first)),
+					Source: tooling.Source{File: r.file, Line: t.Line, Tool: tool(t.Number)},
+				})
+			} else {
+				alike[n] = t.Number
+			}
+		}
 		if r.hits[t.Number] == 0 {
 			r.report.Add(tooling.Finding{
 				Rule: "tool-without-hits", OK: true, Tool: tool(t.Number), Detail: fmt.Sprintf("tool of %.3f mm makes no hole", t.Diameter),

@@ -13,6 +13,7 @@ type form struct {
 	digits    Digits
 	digitsHow How
 	feedUnit  FeedUnit
+	decimal   bool // every number looked at has its point
 	pointed   bool // every number looked at has its point, nothing says how to read one without
 	headered  bool // the file begins in its header though M48 is missing
 	notes     []Note
@@ -103,7 +104,7 @@ func decide(s *survey, o *ReadOptions) (form, error) {
 		if f.zerosHow == HowUnknown {
 			f.zeros, f.pointed = DecimalPoint, true
 		}
-		f.zerosHow = Stated
+		f.zerosHow, f.decimal = Stated, true
 	}
 	openZeros := s.plain > 0 && f.zeros == ZerosUnknown
 	openDigits := s.plain > 0 && f.zeros != DecimalPoint && f.digits == (Digits{})

@@ -95,6 +95,11 @@ func (it *interp) setForm(f form) {
 	it.facts.Zeros, it.facts.ZerosHow = f.zeros, f.zerosHow
 	it.facts.Digits, it.facts.DigitsHow = f.digits, f.digitsHow
 	it.useScale(f.units, f.zeros, f.digits)
+	if f.decimal {
+		// What the header says about zeros and digits is not used, but holds
+		// should a number without a point turn up later.
+		it.facts.Zeros, it.facts.Digits, it.facts.DigitsHow = DecimalPoint, Digits{}, HowUnknown
+	}
 	if f.pointed {
 		it.sc.known = false
 	}

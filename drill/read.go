@@ -28,7 +28,7 @@ func Read(p *nc.Program, file string, m Marking) ([]Hole, tooling.Report, error)
 	if err := contradiction(p, file); err != nil {
 		return nil, nil, err
 	}
-	r := reader{file: file, marking: m, tools: p.Tools, nature: map[int]nature{}, hits: map[int]int{}}
+	r := reader{file: file, marking: m, tools: p.Tools, nature: map[int]nature{}, hits: map[int]int{}, slots: map[int]bool{}}
 	for op, err := range p.Ops() {
 		if err == nil {
 			err = r.take(op)
@@ -64,6 +64,7 @@ type reader struct {
 	tools   []nc.ToolDef
 	nature  map[int]nature // by tool number, once resolved
 	hits    map[int]int    // by tool number
+	slots   map[int]bool   // by tool number: some of them are slots
 	holes   []Hole
 	report  tooling.Report
 	cut     []nc.Op // rout moves since the tool went down
@@ -135,6 +136,7 @@ func (r *reader) add(op nc.Op, from, to orb.Point) error {
 		}
 	}
 	r.hits[op.Tool]++
+	r.slots[op.Tool] = r.slots[op.Tool] || from != to
 	r.holes = append(r.holes, Hole{
 		At: tooling.SnapPoint(from), To: tooling.SnapPoint(to), Size: n.size, Tented: n.tented, Half: n.half, Source: r.source(op),
 	})
@@ -155,16 +157,21 @@ func (r *reader) source(op nc.Op) tooling.Source {
 }
 
 func (r *reader) notes(p *nc.Program) {
-	alike := map[nature]int{} // first tool of a nature
+	type work struct {
+		nature
+		slots bool
+	}
+	alike := map[work]int{} // first tool of a kind of work
 	for _, t := range r.tools {
 		if n, ok := r.nature[t.Number]; ok {
-			if first, ok := alike[n]; ok {
+			w := work{n, r.slots[t.Number]}
+			if first, ok := alike[w]; ok {
 				r.report.Add(tooling.Finding{
 					Rule: "tools-alike", OK: true, Tool: tool(t.Number), Detail: fmt.Sprintf("the same holes of %.3f mm as %s: one run makes both", t.Diameter, tool(first)),
 					Source: tooling.Source{File: r.file, Line: t.Line, Tool: tool(t.Number)},
 				})
 			} else {
-				alike[n] = t.Number
+				alike[w] = t.Number
 			}
 		}
 		if r.hits[t.Number] == 0 {

@@ -269,6 +269,9 @@ func TestReadSamples(t *testing.T) {
 		for _, f := range report {
 			found[f.Rule] += f.Count
 		}
+		if want.rules == nil {
+			assert.Empty(t, found, name)
+		}
 		for rule, n := range want.rules {
 			assert.Equal(t, n, found[rule], "%s %s", name, rule)
 		}

@@ -53,7 +53,7 @@ func Sheet(p job.Plan, programs []job.Program, checks tooling.Report) (*sheet.Sh
 func detail(f tooling.Finding) string {
 	line := f.Detail
 	if f.Value != 0 || f.Limit != 0 {
-		line += fmt.Sprintf(": %.6g", f.Value)
+		line += fmt.Sprintf(": %.6g", tooling.Snap(f.Value))
 		if f.Limit != 0 {
 			line += fmt.Sprintf(" (limit %.6g)", f.Limit)
 		}

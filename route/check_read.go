@@ -115,7 +115,7 @@ func (r *writtenReader) cut(op nc.Op) {
 		}
 	}
 	q := newPiece(op.From, m)
-	if q.turn != 0 && q.sweep > math.Pi/2+1e-3 {
+	if q.turn != 0 && float64((q.sweep-math.Pi/2)*q.r) > tight {
 		r.c.report.Refuse("arc-block", toolName(op.Tool), fmt.Sprintf("line %d: an arc block over 90 degrees", op.Line), q.sweep*180/math.Pi, 90, op.To)
 	}
 	if !r.down {

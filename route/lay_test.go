@@ -159,7 +159,7 @@ func TestLayRefuses(t *testing.T) {
 			b := plain(60, 40)
 			b.Tabs = []route.Tab{{At: orb.Point{60, 2}, Width: 6}}
 			return input(b, panel(120, 100, orb.Point{20, 20}))
-		}, route.ErrTabPlace, "past the end"},
+		}, route.ErrTabPlace, "too near to the end"},
 		{"tab on an arc", "tabs stand on straight edges", func() route.Input {
 			b := sensor()
 			b.Tabs = []route.Tab{{At: orb.Point{60 - 3 + 3*math.Sqrt2/2, 3 - 3*math.Sqrt2/2}, Width: 1}}

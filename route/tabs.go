@@ -62,8 +62,9 @@ func (l *Layout) tabsByHand(o *loop, b Board, all *edges) error {
 		if t.Width > p.length+onLine {
 			return l.fault(ring, nil, t.At, what, fmt.Sprintf("at most its edge, %.3f mm", p.length), ErrTabLong)
 		}
-		if s := gap(p.a, t.At); s < t.Width/2-onLine || s > p.length-t.Width/2+onLine {
-			return l.fault(ring, nil, t.At, what+" past the end of its edge", fmt.Sprintf("a place %.3f mm or more from the edge's ends", t.Width/2), ErrTabPlace)
+		room := t.Width/2 + l.Cutter.Diameter
+		if s := gap(p.a, t.At); s < room-onLine || s > p.length-room+onLine {
+			return l.fault(ring, nil, t.At, what+" too near to the end of its edge", fmt.Sprintf("a place %.3f mm or more from the edge's ends: half the web and the cutter", room), ErrTabPlace)
 		}
 		if ring.scored[edge] {
 			return l.fault(ring, nil, t.At, what+" on a score line", "an edge that is routed", ErrTabPlace)
@@ -169,7 +170,7 @@ func (l *Layout) tabsByRule(i int, all *edges) error {
 			err = ErrTabLong
 		}
 		return l.fault(o, nil, o.line.Start, fmt.Sprintf("a tab of %.3f mm and edges of at most %.3f mm", r.Width, longest),
-			fmt.Sprintf("a straight routed edge of %.3f mm, corners kept clear", r.Width+2*r.CornerClear), err)
+			fmt.Sprintf("a straight routed edge of %.3f mm, corners kept clear", r.Width+2*max(r.CornerClear, l.Cutter.Diameter)), err)
 	}
 	perimeter := 0.0
 	for k := range o.ps {
@@ -239,7 +240,8 @@ func (l *Layout) spots(o *loop, all *edges) (out []spot, longest float64, round 
 func (l *Layout) eachSpot(p *piece, out orb.Point, board int, pitch float64, all *edges, put func(x, across float64, fixed bool)) {
 	r := l.Input.Rules.Tabs
 	fixed := l.facing(p, out, board)
-	lo, hi := r.Width/2+r.CornerClear, p.length-r.Width/2-r.CornerClear
+	lo := r.Width/2 + max(r.CornerClear, l.Cutter.Diameter)
+	hi := p.length - lo
 	n := int(math.Ceil((hi - lo) / pitch))
 	if hi < lo {
 		n = -1

@@ -59,11 +59,13 @@ func (in Input) inspectWebs(bits []tooling.Tool, report *tooling.Report) {
 				continue // cut through on purpose: half holes, the perforations of a tab
 			}
 			web := tooling.Snap(between(a, b) - radius[i] - radius[j])
+			if web >= in.Rules.Web {
+				continue
+			}
 			pair := fmt.Sprintf("%.3f/%.3f mm", min(2*radius[i], 2*radius[j]), max(2*radius[i], 2*radius[j]))
-			switch {
-			case web < 0:
+			if web < 0 {
 				report.Note("walls-overlap", pair, "holes run into one another", web, 0, a.At)
-			case web < in.Rules.Web:
+			} else {
 				report.Note("thin-web", pair, "less laminate between holes than the rule asks for", web, in.Rules.Web, a.At)
 			}
 		}

@@ -41,8 +41,7 @@ type ReadOptions struct {
 	// delete switch on). The default runs them, with a Note.
 	SkipDeleted bool
 
-	// Limits; 0 means the default, negative values are taken as 0 of nothing
-	// allowed and so refuse everything.
+	// Limits; 0 means the default, a negative value allows nothing.
 	MaxReach   float64 // mm, largest |x| and |y|; at most the default of 10,000, NaN refuses all
 	MaxBytes   int     // bytes of source, DefaultMaxBytes
 	MaxBlocks  int     // lines, DefaultMaxBlocks

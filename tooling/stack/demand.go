@@ -15,49 +15,38 @@ import (
 type item struct {
 	work   Work      // added up over the runs of the same pass and place
 	demand int64     // of one load: hits or um
-	pieces []int64   // in the same unit, see Work.Pieces
+	pieces []piece   // in the same unit, see Work.Pieces; nil: cut anywhere
 	levels [][]level // by speed, then height - 1
 }
 
 // level is an item at one speed and height.
 type level struct {
-	feed  tooling.Feed
-	depth tooling.Depth
-	lives []float64 // hits or mm: new, and after each repoint
-	life  int64     // hits or um of a new tool
-	each  int64     // price of that life, billionths
-	times Times     // of one load
-	rule  string
-	why   string // not empty: refused
+	feed    tooling.Feed
+	depth   tooling.Depth
+	lives   []float64 // hits or mm: new, and after each repoint
+	life    int64     // hits or um of a new tool
+	parts   int64     // tools one load takes
+	tooLong int       // piece that no tool lives through; -1: none
+	each    int64     // price of that life, billionths
+	times   Times     // of one load
+	rule    string
+	why     string // not empty: refused
 }
 
 func (i item) cutter() bool { return i.work.Tool.Kind == tooling.Cutter }
 
-// prepare works out feeds, depths, lives and times for one work at all speeds
+// prepare works out feeds, depths, lives and times for one job at all speeds
 // and heights. An error means that no height could ever do: a table without
 // the tool.
-func (p Problem) prepare(w Work, o Options) (item, error) {
-	it := item{work: w, demand: int64(w.Hits)}
-	if it.cutter() {
-		it.demand = um(w.Cut)
-	}
-	if w.Pieces != nil {
-		it.demand = 0
-		for _, c := range w.Pieces {
-			n := int64(math.Round(c))
-			if it.cutter() {
-				n = um(c)
-			}
-			it.demand += n
-			it.pieces = append(it.pieces, n)
-		}
-	}
+func (p Problem) prepare(j job, o Options) (item, error) {
+	it := item{work: j.Work}
+	it.demand, it.pieces = j.demand()
 	speeds := o.Speeds
 	if len(speeds) == 0 || it.cutter() {
 		speeds = []float64{1}
 	}
 	for _, ratio := range speeds {
-		feed, ran, err := p.feed(w, ratio)
+		feed, ran, err := p.feed(j.Work, ratio)
 		if err != nil {
 			return item{}, err
 		}
@@ -102,10 +91,6 @@ func (p Problem) feed(w Work, ratio float64) (tooling.Feed, float64, error) {
 	return feed, ran, nil
 }
 
-// um rounds a path in mm up to whole micrometres, so that no tool is planned
-// past its life.
-func um(mm float64) int64 { return int64(math.Ceil(float64(mm*1000) - 1e-6)) }
-
 // price is what the life of a new tool costs, in billionths: price and
 // repoints, shared out over all the lives they give.
 func price(t tooling.Tool, lives []float64) int64 {
@@ -146,6 +131,7 @@ func (p Problem) level(it item, feed tooling.Feed, scale float64, height int, o 
 		return refused(RuleLife, fmt.Sprintf("no life left at %.2f mm of depth", l.depth.Stack))
 	}
 	l.each = price(t, l.lives)
+	l.parts, l.tooLong = parts(it.demand, l.life, it.pieces)
 	if w := wander(t, l.depth, o); it.work.Tolerance > 0 && w > tooling.Nanometres(it.work.Tolerance) {
 		return refused(RuleWander, fmt.Sprintf("about %.3f mm of wander under the stack, expected at most the tolerance of %.3f mm",
 			float64(w)/1e6, it.work.Tolerance))

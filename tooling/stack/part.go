@@ -41,13 +41,11 @@ func (s *shop) at(it item, l layout, speed int) part {
 		p.rule, p.why = p.level.rule, p.level.why
 		return p
 	}
-	for k, n := range it.pieces {
-		if n > p.level.life {
-			p.rule, p.why = RuleLife, fmt.Sprintf("piece %d asks one tool for %s, expected at most its life of %s", k, it.amount(n), it.amount(p.level.life))
-			return p
-		}
+	if k := p.level.tooLong; k >= 0 {
+		p.rule, p.why = RuleLife, fmt.Sprintf("piece %d asks one tool for %s, expected at most its life of %s", k, it.amount(it.pieces[k].n), it.amount(p.level.life))
+		return p
 	}
-	p.use = l.wear(it.demand, p.level.life, it.pieces)
+	p.use = l.wear(it.demand, p.level.life, p.level.parts, it.pieces != nil)
 	u := p.use
 	if places := s.problem.Machine.Places; u.perLoad > places {
 		p.rule, p.why = RulePlaces, fmt.Sprintf("%d tools in a load, expected at most the %d places of the magazine", u.perLoad, places)

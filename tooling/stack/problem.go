@@ -2,7 +2,6 @@ package stack
 
 import (
 	"math"
-	"slices"
 	"time"
 
 	"example.org/pinstack/tooling"
@@ -52,27 +51,31 @@ func (w Work) infeed(f tooling.Feed) float64 {
 	return max(1, math.Floor(float64(f.Infeed*w.Infeed)+1e-9))
 }
 
+// job is the works of one pass and place in a set-up.
+type job struct {
+	Work        // added up but for Pieces, which stay with the runs
+	runs []Work // as given
+}
+
 // merge adds up the works of a set-up that share pass and place, in order of
 // first appearance.
-func merge(works []Work) []Work {
-	var out []Work
+func merge(works []Work) []job {
+	var out []job
 next:
 	for _, w := range works {
 		for k := range out {
 			if out[k].Pass == w.Pass && out[k].Place == w.Place {
 				out[k].add(w)
+				out[k].runs = append(out[k].runs, w)
 				continue next
 			}
 		}
-		out = append(out, w)
+		out = append(out, job{w, []Work{w}})
 	}
 	return out
 }
 
 func (w *Work) add(o Work) {
-	if w.Pieces != nil || o.Pieces != nil {
-		w.Pieces = append(w.pieces(), o.pieces()...)
-	}
 	w.Hits += o.Hits
 	w.Cut += o.Cut
 	w.Plunges += o.Plunges
@@ -85,11 +88,32 @@ func (w *Work) add(o Work) {
 	}
 }
 
-// pieces is a copy of the pieces. A work without counts as one piece, so that
-// adding up never claims more freedom than either had.
-func (w Work) pieces() []float64 {
-	if w.Pieces == nil {
-		return []float64{float64(w.Hits) + w.Cut}
+// demand is what the job asks of its tool in hits or um, and where any run has
+// pieces, the pieces of all: a run without is one that may be cut anywhere.
+func (j job) demand() (sum int64, pieces []piece) {
+	cut := false
+	for _, w := range j.runs {
+		grain := func(x float64) int64 { return int64(math.Round(x)) }
+		if w.Tool.Kind == tooling.Cutter {
+			grain = um
+		}
+		if w.Pieces == nil {
+			n := grain(float64(w.Hits) + w.Cut)
+			sum, pieces = sum+n, append(pieces, piece{n, false})
+			continue
+		}
+		cut = true
+		for _, c := range w.Pieces {
+			n := grain(c)
+			sum, pieces = sum+n, append(pieces, piece{n, true})
+		}
 	}
-	return slices.Clone(w.Pieces)
+	if !cut {
+		return sum, nil
+	}
+	return sum, pieces
 }
+
+// um rounds a path in mm up to whole micrometres, so that no tool is planned
+// past its life.
+func um(mm float64) int64 { return int64(math.Ceil(float64(mm*1000) - 1e-6)) }

@@ -93,13 +93,13 @@ func (s *shop) front(labels []label) []label {
 	return out
 }
 
-// beats tells whether k, which costs no more, makes l superfluous.
-func (k *label) beats(l *label) bool {
-	if k.differs != l.differs || k.ns > l.ns {
+// beats tells whether l, which costs no more, makes o superfluous.
+func (l *label) beats(o *label) bool {
+	if l.differs != o.differs || l.ns > o.ns {
 		return false
 	}
-	for t := range k.use {
-		if k.use[t] > l.use[t] {
+	for t := range l.use {
+		if l.use[t] > o.use[t] {
 			return false
 		}
 	}

@@ -31,8 +31,8 @@ func newShop(p Problem, o Options) (*shop, error) {
 	}
 	for _, works := range p.SetUps {
 		b := bench{}
-		for _, w := range merge(works) {
-			it, err := p.prepare(w, o)
+		for _, j := range merge(works) {
+			it, err := p.prepare(j, o)
 			if err != nil {
 				return nil, err
 			}
@@ -71,7 +71,7 @@ func (s *shop) scaled(factor float64) *shop {
 			for v, levels := range it.levels {
 				it.levels[v] = slices.Clone(levels)
 				for h := range levels {
-					it.levels[v][h].life = it.scale(levels[h].life, factor)
+					it.levels[v][h].rescale(*it, factor)
 				}
 			}
 		}
@@ -80,13 +80,17 @@ func (s *shop) scaled(factor float64) *shop {
 	return t
 }
 
-// scale keeps lives whole: hits, or mm of path.
-func (i item) scale(life int64, factor float64) int64 {
+// rescale keeps lives whole, hits or mm of path, and at least one.
+func (l *level) rescale(it item, factor float64) {
+	if l.why != "" {
+		return
+	}
 	unit := int64(1)
-	if i.cutter() {
+	if it.cutter() {
 		unit = 1000
 	}
-	return unit * max(int64(math.Floor(float64(float64(life/unit)*factor)+1e-9)), min(life, 1))
+	l.life = unit * max(int64(math.Floor(float64(float64(l.life/unit)*factor)+1e-9)), 1)
+	l.parts, l.tooLong = parts(it.demand, l.life, it.pieces)
 }
 
 // share finds the tools whose stock several items draw on.

@@ -128,7 +128,9 @@ func (w Work) validate(v *tooling.Validation, p string) {
 func (w Work) validatePieces(v *tooling.Validation, p string) {
 	sum := 0.0
 	for i, c := range w.Pieces {
-		v.Within(p+".pieces["+strconv.Itoa(i)+"]", c, 0, maxCut, "hits or mm")
+		if !(c >= 0 && c <= maxCut) { // the path is only spelt out where it is wanted
+			v.Within(p+".pieces["+strconv.Itoa(i)+"]", c, 0, maxCut, "hits or mm")
+		}
 		sum += c
 	}
 	whole := float64(w.Hits) + w.Cut

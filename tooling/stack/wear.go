@@ -41,24 +41,23 @@ type use struct {
 }
 
 // wear counts tools. Demand is what one load asks for and life what a tool
-// gives, in hits or um; life > 0. Pieces, where not nil, are the parts of the
-// demand that one tool has to do whole; each is at most life.
+// gives, in hits or um; life > 0. K is the tools one load takes, see parts;
+// pieces tells that a tool may only be changed between pieces of the work.
 //
-// Fresh: every stack takes ceil(demand / life) tools. Whole loads: a tool
-// stays for floor(life / demand) loads; where it does not live through one,
-// as fresh. Carry on: a spindle with c loads takes ceil(c demand / life), and
-// as all spindles count alike, a change falls into a load at each multiple of
-// life strictly inside it.
-func (l layout) wear(demand, life int64, pieces []int64) use {
+// Fresh: every stack takes k tools. Whole loads: a tool stays for
+// floor(life / demand) loads; where it does not live through one, as fresh.
+// Carry on: a spindle with c loads takes ceil(c demand / life), and as all
+// spindles count alike, a change falls into a load at each multiple of life
+// strictly inside it.
+func (l layout) wear(demand, life, k int64, pieces bool) use {
 	if demand == 0 {
 		return use{}
 	}
-	k := parts(demand, life, pieces)
 	keep := life / demand
 	loads, full := int64(l.loads), int64(l.last)
 	rest := int64(l.spindles) - full // spindles parked in the last load
 	switch {
-	case l.policy == CarryOn && pieces == nil:
+	case l.policy == CarryOn && !pieces:
 		u := use{bought: full*ceil(loads*demand, life) + rest*ceil((loads-1)*demand, life)}
 		u.carried = (loads*demand-1)/life - (loads-1)/(life/gcd(demand, life))
 		u.perLoad = int(k)
@@ -73,19 +72,34 @@ func (l layout) wear(demand, life int64, pieces []int64) use {
 	return use{perLoad: int(k), keep: int(min(keep, 1)), bought: k * int64(l.stacks), changes: k - 1}
 }
 
-// parts is the least number of tools for one load, filled in order.
-func parts(demand, life int64, pieces []int64) int64 {
+// piece is part of a demand, which one tool has to do whole or not.
+type piece struct {
+	n     int64
+	whole bool
+}
+
+// parts is the least number of tools for one load, filled in order. Pieces,
+// where not nil, make up the demand. A piece that no tool lives through is
+// reported by its index, else -1.
+func parts(demand, life int64, pieces []piece) (k int64, tooLong int) {
 	if pieces == nil {
-		return ceil(demand, life)
+		return ceil(demand, life), -1
 	}
-	k, left := int64(0), int64(0)
-	for _, p := range pieces {
-		if p > left {
-			k, left = k+1, life
+	left := int64(0)
+	for i, p := range pieces {
+		if p.whole && p.n > life {
+			return 0, i
 		}
-		left -= p
+		if p.n > left {
+			if p.whole {
+				left = 0
+			}
+			more := ceil(p.n-left, life)
+			k, left = k+more, left+more*life
+		}
+		left -= p.n
 	}
-	return max(k, 1)
+	return k, -1
 }
 
 func ceil(a, b int64) int64 { return (a + b - 1) / b }

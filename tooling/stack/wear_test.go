@@ -86,6 +86,13 @@ func TestRunsOfOnePlaceAreOneTool(t *testing.T) {
 	parts, err = stack.Solve(context.Background(), p, stack.Options{Tiers: 2})
 	require.NoError(t, err)
 	assert.Equal(t, 1, parts.SetUps[0].Tools[0].PerLoad, "400 + 400 + 1000 hits of 2000")
+
+	a.Hits, a.Pieces = 3800, []float64{1900, 1900}
+	b.Hits = 2200
+	p.SetUps[0] = []stack.Work{a, b}
+	parts, err = stack.Solve(context.Background(), p, stack.Options{})
+	require.NoError(t, err)
+	assert.Equal(t, 4, parts.SetUps[0].Tools[0].PerLoad, "two slots of 1900, then holes: 100 with the second bit, 2000 with the third, 100 with a fourth")
 }
 
 func TestPlacesCountThroughTheSetUp(t *testing.T) {

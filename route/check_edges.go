@@ -100,9 +100,10 @@ func (c *checker) radiusOf(o *loop) float64 {
 }
 
 // reachable tells whether a cutter with its centre at q touches no edge deeper
-// than by the tolerance.
+// than by a twentieth of a micrometre: enough for arithmetic, and too little to
+// ask for places in the narrow end of a wedge that a path cannot be written for.
 func (c *checker) reachable(q orb.Point, want float64) bool {
-	_, k, _ := c.solid.near(q, want-onLine)
+	_, k, _ := c.solid.near(q, want-5e-5)
 	return k < 0
 }
 

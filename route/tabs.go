@@ -62,9 +62,9 @@ func (l *Layout) tabsByHand(o *loop, b Board, all *edges) error {
 		if t.Width > p.length+onLine {
 			return l.fault(ring, nil, t.At, what, fmt.Sprintf("at most its edge, %.3f mm", p.length), ErrTabLong)
 		}
-		room := t.Width/2 + l.Cutter.Diameter
+		room := t.Width/2 + l.leastRoom()
 		if s := gap(p.a, t.At); s < room-onLine || s > p.length-room+onLine {
-			return l.fault(ring, nil, t.At, what+" too near to the end of its edge", fmt.Sprintf("a place %.3f mm or more from the edge's ends: half the web and the cutter", room), ErrTabPlace)
+			return l.fault(ring, nil, t.At, what+" too near to the end of its edge", fmt.Sprintf("a place %.3f mm or more from the edge's ends: half the web and room for the cutter", room), ErrTabPlace)
 		}
 		if ring.scored[edge] {
 			return l.fault(ring, nil, t.At, what+" on a score line", "an edge that is routed", ErrTabPlace)
@@ -170,7 +170,7 @@ func (l *Layout) tabsByRule(i int, all *edges) error {
 			err = ErrTabLong
 		}
 		return l.fault(o, nil, o.line.Start, fmt.Sprintf("a tab of %.3f mm and edges of at most %.3f mm", r.Width, longest),
-			fmt.Sprintf("a straight routed edge of %.3f mm, corners kept clear", r.Width+2*max(r.CornerClear, l.Cutter.Diameter)), err)
+			fmt.Sprintf("a straight routed edge of %.3f mm, corners kept clear", r.Width+2*l.cornerRoom()), err)
 	}
 	perimeter := 0.0
 	for k := range o.ps {
@@ -235,12 +235,22 @@ func (l *Layout) spots(o *loop, all *edges) (out []spot, longest float64, round 
 	return out, longest, turned.angle-begin > math.Pi
 }
 
+// leastRoom is how far in mm a tab's end must keep from its edge's end: in an
+// inside corner the cutter's centre turns half a diameter before it, the round
+// end of the cut takes another half, and as much again is cut between.
+func (l *Layout) leastRoom() float64 { return 1.5 * l.Cutter.Diameter }
+
+// cornerRoom is leastRoom or the rule's clearance, whichever is more.
+func (l *Layout) cornerRoom() float64 {
+	return max(l.Input.Rules.Tabs.CornerClear, l.leastRoom())
+}
+
 // eachSpot goes along one straight edge: neighbours' tabs where they stand,
 // free places between.
 func (l *Layout) eachSpot(p *piece, out orb.Point, board int, pitch float64, all *edges, put func(x, across float64, fixed bool)) {
 	r := l.Input.Rules.Tabs
 	fixed := l.facing(p, out, board)
-	lo := r.Width/2 + max(r.CornerClear, l.Cutter.Diameter)
+	lo := r.Width/2 + l.cornerRoom()
 	hi := p.length - lo
 	n := int(math.Ceil((hi - lo) / pitch))
 	if hi < lo {

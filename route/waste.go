@@ -1,6 +1,9 @@
 package route
 
 import (
+	"math"
+	"slices"
+
 	"github.com/paulmach/orb"
 
 	"example.org/pinstack/route/contour"
@@ -34,9 +37,7 @@ func (p *planner) waste() {
 			if l.size() > mostWaste || p.boards.within(first, func(int32) bool { return true }) {
 				continue
 			}
-			if line, ok := p.clearing(s, l); ok {
-				p.addClearing(line, last)
-			}
+			p.addClearing(p.clearing(s, l), last)
 		}
 	})
 }
@@ -52,13 +53,12 @@ func (it *item) line() []piece {
 	return pieces(it.path.Line)
 }
 
-// clearing is a path that sweeps all cells of a lump: from its middle out to
-// the farthest cell left and back, until none is left. It is not ok when that
-// takes more than a few strokes or comes too near to an edge.
-func (p *planner) clearing(s *stock, l lump) (contour.Contour, bool) {
-	const strokes = 12
-	r := p.l.Cutter.Diameter / 2
-	middle := gridPoint(l.mean)
+// clearing plans paths that sweep all cells of a lump. Places for the cutter are
+// taken one after the other, each on the cell not yet swept that is nearest to
+// the place before, or moved off the edges far enough to gouge nothing; where the
+// straight way between two places is clear they are one cut, else a new path
+// begins. It is nil when a cell cannot be swept.
+func (p *planner) clearing(s *stock, l lump) []contour.Contour {
 	root := s.find(int32(l.first))
 	var left []orb.Point
 	for c := range s.cutAt {
@@ -66,53 +66,82 @@ func (p *planner) clearing(s *stock, l lump) (contour.Contour, bool) {
 			left = append(left, s.middle(c))
 		}
 	}
-	line := contour.Contour{Start: middle}
-	swept := []piece{newPiece(middle, contour.Move{To: middle})}
-	for range strokes {
-		var far orb.Point
-		worst := r - s.cell
+	r := p.l.Cutter.Diameter/2 - s.cell
+	at := l.mean // the middle first: for a small star a plunge there is all
+	var out []contour.Contour
+	for len(left) > 0 {
+		place, ok := p.clearPlace(at)
+		var swept piece
+		if n := len(out); n > 0 && ok {
+			swept = newPiece(out[n-1].End(), contour.Move{To: place})
+			if p.clearOfEdges(&swept) {
+				out[n-1].Moves = append(out[n-1].Moves, contour.Move{To: place})
+			} else {
+				swept = newPiece(place, contour.Move{To: place})
+				out = append(out, contour.Contour{Start: place})
+			}
+		} else {
+			swept = newPiece(place, contour.Move{To: place})
+			out = append(out, contour.Contour{Start: place})
+		}
+		before := len(left)
+		left = slices.DeleteFunc(left, func(q orb.Point) bool {
+			d, _ := swept.to(q)
+			return d <= r
+		})
+		if !ok || len(left) == before && at != l.mean {
+			return nil
+		}
+		best := math.Inf(1)
 		for _, q := range left {
-			best := gap(q, middle)
-			for k := range swept {
-				if d, _ := swept[k].to(q); d < best {
-					best = d
-				}
-			}
-			if best > worst {
-				worst, far = best, q
+			if d := gap(q, place); d < best {
+				best, at = d, q
 			}
 		}
-		if far == (orb.Point{}) {
-			break
-		}
-		to := gridPoint(along(middle, unit(sub(far, middle)), gap(middle, far)-r/2))
-		swept = append(swept, newPiece(middle, contour.Move{To: to}))
-		line.Moves = append(line.Moves, contour.Move{To: to}, contour.Move{To: middle})
 	}
-	if len(line.Moves) == 0 { // the plunge alone sweeps it: the least move that can be written
-		line.Moves = append(line.Moves, contour.Move{To: orb.Point{middle[0] + 10*writingGrid, middle[1]}})
-		swept[0] = newPiece(middle, line.Moves[0])
-	}
-	for k := range swept {
-		if d, i, _ := p.solid.clearance(&swept[k], r); i >= 0 && d < r {
-			return line, false
+	for k := range out { // a plunge alone: the least move that can be written
+		if len(out[k].Moves) == 0 {
+			out[k].Moves = append(out[k].Moves, contour.Move{To: orb.Point{out[k].Start[0] + 10*writingGrid, out[k].Start[1]}})
 		}
 	}
-	return line, len(swept) <= strokes
+	return out
 }
 
-// addClearing adds a path and puts it before all paths that would cut its waste
+// clearPlace is the place nearest to q, or nearly, where the cutter gouges
+// nothing: q itself, or moved away from the edges in the way.
+func (p *planner) clearPlace(q orb.Point) (orb.Point, bool) {
+	want := p.radius(p.l.Cutter)
+	for range 8 {
+		q = gridPoint(q)
+		d, k, foot := p.solid.near(q, want-onLine/2)
+		if k < 0 {
+			return q, !p.inTab(q, p.l.Cutter.Diameter)
+		}
+		q = along(q, unit(sub(q, foot)), want-d)
+	}
+	return q, false
+}
+
+// clearOfEdges tells whether the cutter gouges nothing along a piece.
+func (p *planner) clearOfEdges(q *piece) bool {
+	_, k, _ := p.solid.clearance(q, p.radius(p.l.Cutter)-onLine)
+	return k < 0 && !p.inTab(q.at(q.length/2), p.l.Cutter.Diameter)
+}
+
+// addClearing adds paths and puts them before all that would cut their waste
 // loose: those near it among the first n items.
-func (p *planner) addClearing(line contour.Contour, n int) {
-	b := line.Bound().Pad(3 * p.l.Cutter.Diameter)
-	k := len(p.items)
-	for i := range p.items[:n] {
-		for _, q := range p.items[i].line() {
-			if q.box().Intersects(b) {
-				p.items[i].after = append(p.items[i].after, k)
-				break
+func (p *planner) addClearing(lines []contour.Contour, n int) {
+	for _, line := range lines {
+		b := line.Bound().Pad(3 * p.l.Cutter.Diameter)
+		k := len(p.items)
+		for i := range p.items[:n] {
+			for _, q := range p.items[i].line() {
+				if q.box().Intersects(b) {
+					p.items[i].after = append(p.items[i].after, k)
+					break
+				}
 			}
 		}
+		p.items = append(p.items, item{tool: p.l.Cutter, path: Path{Role: Clear, Board: -1, Line: line}})
 	}
-	p.items = append(p.items, item{tool: p.l.Cutter, path: Path{Role: Clear, Board: -1, Line: line}})
 }

@@ -113,6 +113,9 @@ func features(p *Program, tol float64) ([]feature, error) {
 			}
 			continue
 		case OpPlunge:
+			if plunge != nil {
+				continue // it is down already
+			}
 			flush()
 			f.kind = aPlunge
 			plunge = &f
@@ -122,8 +125,8 @@ func features(p *Program, tol float64) ([]feature, error) {
 				side = ""
 			}
 			continue
-		case OpComment, OpMessage, OpDwell:
-			continue
+		case OpComment, OpMessage, OpDwell, OpStop:
+			continue // the path goes on after them
 		default:
 			flush()
 			continue

@@ -9,7 +9,7 @@ import (
 // returns a [*SyntaxError], an [*AmbiguousError] or a [*LimitError], the first
 // met. src is copied. Cost: O(bytes + expanded operations).
 func Parse(src []byte, o ReadOptions) (*Program, error) {
-	if most := min(limit(o.MaxBytes, DefaultMaxBytes), math.MaxUint32); len(src) > most {
+	if most := limit(o.MaxBytes, DefaultMaxBytes); len(src) > most || uint64(len(src)) > math.MaxUint32 {
 		return nil, &LimitError{File: o.File, Line: 1, Column: 1, Limit: "bytes", Max: most, Found: len(src)}
 	}
 	window := src[:min(len(src), windowBytes)]

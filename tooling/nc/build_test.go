@@ -435,6 +435,7 @@ func TestBuildRefuses(t *testing.T) {
 		{"change with the tool down", []nc.ToolDef{tool}, after(sel), nc.WriteOptions{}, nc.ErrWrite},
 		{"hit with the tool down", []nc.ToolDef{tool}, after(nc.Op{Kind: nc.OpHit}), nc.WriteOptions{}, nc.ErrWrite},
 		{"slot with the tool down", []nc.ToolDef{tool}, after(nc.Op{Kind: nc.OpSlot}), nc.WriteOptions{Slots: nc.SlotRout}, nc.ErrWrite},
+		{"stop with the tool down", []nc.ToolDef{tool}, after(nc.Op{Kind: nc.OpStop}), nc.WriteOptions{}, nc.ErrWrite},
 		{"end with the tool down", []nc.ToolDef{tool}, after(nc.Op{Kind: nc.OpEnd}), nc.WriteOptions{}, nc.ErrWrite},
 		{"text ends with the tool down", []nc.ToolDef{tool}, down, nc.WriteOptions{}, nc.ErrWrite},
 		{"after the end", []nc.ToolDef{tool}, with(nc.Op{Kind: nc.OpEnd}, sel), nc.WriteOptions{}, nc.ErrWrite},

@@ -34,6 +34,9 @@ func (w *writer) op(op *Op) (detail string, err error) {
 		}
 		w.line(op.Text)
 	case OpStop:
+		if w.down {
+			return "the tool is down", ErrWrite
+		}
 		switch op.Text {
 		case "":
 			w.line("M06")

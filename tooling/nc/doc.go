@@ -41,7 +41,7 @@
 // end-down, down-in-drill, down-twice, zero-slot, stepped-slot, zero-set,
 // unit-change, short-radius, incremental, compensated, mirrored-copy, pattern-level, empty-pattern,
 // open-header, open-comment, block-delete, tape-mark, after-end, no-end,
-// end-word, stop-m00, stray-word, format-1, tool-again, tool-changed, tool-index,
+// end-word, stop-m00, stop-down, stray-word, format-1, tool-again, tool-changed, tool-index,
 // tool-given, tool-comment, whole-diameter, odd-feed, long-number,
 // byte-order-mark, many-attributes, more; missing and extra from
 // [Compare]; rounded from [Build].

@@ -36,6 +36,7 @@ func (it *interp) machineWord(m code, _ int) error {
 		}
 		return it.copyPattern(m.col, d, times, w.hasM(70), w.hasM(80), w.hasM(90))
 	case 6, 9:
+		it.stopDown(m.col)
 		return it.emit(&step{kind: OpStop, tool: it.tool, line: it.line, text: fmt.Sprintf("M%02d", m.num)})
 	case 8:
 		return it.endRepeat(m.col)
@@ -67,9 +68,17 @@ func (it *interp) machineWord(m code, _ int) error {
 	return nil // M70, M80, M90 belong to M02; M48 and M95 were done before
 }
 
+// stopDown remarks on a stop in the middle of a cut.
+func (it *interp) stopDown(col int) {
+	if it.down {
+		it.note("stop-down", col, it.tool, "an operator stop with the tool down")
+	}
+}
+
 // stopHere settles what an M00 was: a stop, since the program goes on.
 func (it *interp) stopHere() error {
 	it.stopped = false
+	it.stopDown(0)
 	it.note("stop-m00", 0, it.tool, "M00 with more of the program after it is a stop")
 	return it.emit(&step{kind: OpStop, tool: it.tool, line: it.line, text: "M00"})
 }

@@ -63,6 +63,8 @@ func TestOperations(t *testing.T) {
 			"arc T2 (0.000000, 0.000000) to (2.001000, 0.000000) round (1.000500, 0.000000) clockwise", "retract T2 at (2.001000, 0.000000)"}},
 		{name: "moves in the wrong state are kept with a note", lines: "T2\nG01X1.Y1.\nM15\nG00X2.Y2.\nM15\nG05\nT1", notes: []string{"change-down", "down-in-drill", "down-twice", "end-down", "feed-move-up", "rapid-down"}, want: []string{
 			"rapid T2 at (1.000000, 1.000000)", "plunge T2 at (1.000000, 1.000000)", "rapid T2 at (2.000000, 2.000000)", "plunge T2 at (2.000000, 2.000000)"}},
+		{name: "stops with the tool down", lines: "T2\nG00X1.Y1.\nM15\nM06\nM00\nG01X2.\nM16", notes: []string{"stop-down", "stop-m00"}, want: []string{
+			"rapid T2 at (1.000000, 1.000000)", "plunge T2 at (1.000000, 1.000000)", `stop "M06"`, `stop "M00"`, "line T2 (1.000000, 1.000000) to (2.000000, 1.000000)", "retract T2 at (2.000000, 1.000000)"}},
 		{name: "pattern", lines: "T1\nM25\nX1.Y1.\nX2.Y1.\nM01\nM02X10.\nM02Y5.\nM08\nX0.Y0.", want: []string{
 			"hit T1 at (1.000000, 1.000000)", "hit T1 at (2.000000, 1.000000)", "hit T1 at (11.000000, 1.000000)", "hit T1 at (12.000000, 1.000000)",
 			"hit T1 at (11.000000, 6.000000)", "hit T1 at (12.000000, 6.000000)", "hit T1 at (0.000000, 0.000000)"}},

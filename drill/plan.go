@@ -9,7 +9,7 @@ import (
 
 // Options steer [Plan]. The zero value is the default.
 type Options struct {
-	Tour       tour.Options                             // effort, seed, bound of every run's order
+	Tour       tour.Options                             // effort, seed, bound of every run's order; no kicks and no time: DefaultKicks
 	Interleave int                                      // subsets a run's holes are dealt into, each its own tour, so that consecutive hits lie apart and dense fields stay cool; 0 and 1: none
 	Progress   func(pass string, done, of int, n int64) // called after each run with the hits ordered so far; nil: never
 }

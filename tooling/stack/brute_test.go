@@ -164,19 +164,21 @@ func (q oracle) plans() []whole {
 
 func TestSolveKeepsSharedLimits(t *testing.T) {
 	met, missed := 0, 0
-	for seed := range uint64(120) {
+	for seed := range uint64(240) {
 		d := draw{Rand: rand.New(rand.NewPCG(seed, 3)), diameters: 2, setUps: 2, heights: 3}
 		p := d.problem()
-		p.Machine.Spindles = 1 + d.IntN(2) // every pair of ways to run two set-ups is tried
+		p.Machine.Rate, p.Machine.Spindles = d.pick(1, 60), 1+d.IntN(2) // every pair of ways to run two set-ups is tried
 		o := stack.Options{Tiers: d.IntN(3), Mode: stack.Spares}
 		plans := oracle{p, o}.plans()
 		if len(plans) == 0 {
 			continue
 		}
 		some := plans[d.IntN(len(plans))] // a plan that meets the limits, if not the cheapest
-		if d.IntN(2) == 0 {
+		limits := d.IntN(3)               // a due time, a stock, or both
+		if limits != 1 {
 			o.Due = time.Duration(some.seconds*1e9) + time.Millisecond
-		} else {
+		}
+		if limits != 0 {
 			o.StockOnly = true
 			stock := map[string]int{}
 			for s := range p.SetUps {

@@ -22,7 +22,7 @@ var (
 	ErrObstacle  = errors.New("route: a pin or keep-out is in the way")
 	ErrTabLong   = errors.New("route: the tab is longer than its edge")
 	ErrTabPlace  = errors.New("route: the tab cannot stand there")
-	ErrHole      = errors.New("route: the hole cannot be routed")
+	ErrHole      = errors.New("route: the hole cannot be made there")
 	ErrNoCutter  = errors.New("route: no cutter of the crib fits")
 	ErrOffset    = errors.New("route: the centre line cannot be computed")
 	ErrLife      = errors.New("route: a path is longer than the cutter lives")

@@ -38,7 +38,24 @@ func (l *Layout) examine() error {
 			return err
 		}
 	}
+	l.slivers(outlines)
 	return nil
+}
+
+// slivers notes boards a little over two cutters apart: between their channels
+// a thin strip is left standing.
+func (l *Layout) slivers(outlines []*loop) {
+	d := l.Cutter.Diameter
+	for i, a := range outlines {
+		for _, b := range outlines[:i] {
+			if !a.box.Pad(2*d+bar).Intersects(b.box) || l.divided(a, b) {
+				continue
+			}
+			if got, at := apart(b, a, 2*d+bar-onLine); got > 2*d+onLine && got < 2*d+bar {
+				l.Report.Note("sliver", "", "a thin strip is left between two channels, mm: lay the boards nearer or farther apart", tooling.Snap(got-2*d), bar, at)
+			}
+		}
+	}
 }
 
 func (l *Layout) outlines() []*loop {

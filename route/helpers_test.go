@@ -73,7 +73,20 @@ func plan(t testing.TB, l route.Layout, o route.Options) []route.Pass {
 	return passes
 }
 
-// setUp is a set-up of height panels for one pass, one cutter a run.
+// cutters counts how many cutters of a life make the pieces in their order.
+func cutters(pieces []float64, life float64) int {
+	n, used := 1, 0.0
+	for _, p := range pieces {
+		if used+p > life {
+			n, used = n+1, 0
+		}
+		used += p
+	}
+	return n
+}
+
+// setUp is a set-up of height panels for one pass, with as many cutters as its
+// runs need.
 func setUp(t testing.TB, in route.Input, p route.Pass, height int) stack.SetUp {
 	t.Helper()
 	s := stack.SetUp{Number: 2, Height: height, Loads: 1}
@@ -93,7 +106,7 @@ func setUp(t testing.TB, in route.Input, p route.Pass, height int) stack.SetUp {
 		if err != nil {
 			t.Fatal(err)
 		}
-		s.Tools = append(s.Tools, stack.Share{Pass: w.Pass, Place: w.Place, Tool: w.Tool, Feed: feed, Depth: depth, Life: life, PerLoad: 1})
+		s.Tools = append(s.Tools, stack.Share{Pass: w.Pass, Place: w.Place, Tool: w.Tool, Feed: feed, Depth: depth, Life: life, PerLoad: cutters(w.Pieces, life)})
 	}
 	return s
 }

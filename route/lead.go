@@ -54,12 +54,18 @@ func (p *planner) entries(it *item) []entry {
 	return all
 }
 
-// lead is the longest of the wanted lead and its halves that stays clear.
+// lead is the longest of the wanted lead and its halves that stays clear. Inside
+// a cut-out it is at most a sixth of the shorter side, so that the leads cannot
+// cut the waste there in pieces.
 func (p *planner) lead(it *item, s float64) float64 {
 	if it.path.Role == Clear {
 		return 0
 	}
 	want := p.l.Input.Rules.Rout.LeadIn
+	if !it.outline {
+		b := it.ring.line.Bound()
+		want = min(want, (b.Max[0]-b.Min[0])/6, (b.Max[1]-b.Min[1])/6)
+	}
 	for _, r := range [4]float64{want, want / 2, want / 4, want / 8} {
 		if r < 10*onLine {
 			break

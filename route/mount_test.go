@@ -59,7 +59,7 @@ func TestMountRefuses(t *testing.T) {
 		{"no height", stack.SetUp{}, in.Machine, route.ErrSetUp, "stack of 0"},
 		{"another pass", with(func(s *stack.SetUp) { s.Tools[0].Pass = "unplated" }), in.Machine, route.ErrSetUp, "no share for run 1"},
 		{"a path longer than a life", with(func(s *stack.SetUp) { s.Tools[0].Life = 50 }), in.Machine, route.ErrLife, "at most the life of 50 mm"},
-		{"too few cutters", with(func(s *stack.SetUp) { s.Tools[0].Life = 130 }), in.Machine, route.ErrSetUp, "1 cutters"},
+		{"too few cutters", with(func(s *stack.SetUp) { s.Tools[0].Life, s.Tools[0].PerLoad = 130, 1 }), in.Machine, route.ErrSetUp, "1 cutters"},
 		{"too few places", with(func(s *stack.SetUp) { s.Tools[0].Life, s.Tools[0].PerLoad = 130, 2 }), few, route.ErrSetUp, "T2"},
 	}
 	for _, tt := range tests {

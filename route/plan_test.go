@@ -286,6 +286,51 @@ func TestTabWebs(t *testing.T) {
 	}
 }
 
+func TestSliversAreTold(t *testing.T) {
+	tests := []struct {
+		gap  float64
+		want int
+	}{{2.4, 0}, {4.8, 0}, {5, 1}, {6.7, 1}, {6.9, 0}}
+	for _, tt := range tests {
+		in := grid(2, 1, 3, tt.gap)
+		got := 0
+		for _, f := range lay(t, in).Report {
+			if f.Rule == "sliver" {
+				got += f.Count
+			}
+		}
+		if got != tt.want {
+			t.Errorf("gap %v mm: %d slivers told, want %d", tt.gap, got, tt.want)
+		}
+	}
+}
+
+// TestPinsHold leaves a board without tabs on two pins through its own holes,
+// and then on one, and cuts its outline before its cut-out: two pins hold it for
+// that, one does not.
+func TestPinsHold(t *testing.T) {
+	for pins, held := range map[int]bool{2: true, 1: false} {
+		in := input(plain(60, 40), panel(120, 100, orb.Point{30, 30}))
+		in.NoTabs = true
+		for k := range pins {
+			in.Panel.Features = append(in.Panel.Features, tooling.Feature{Role: tooling.Pin, At: orb.Point{40 + 40*float64(k), 60}, Diameter: 3.175})
+		}
+		in.Boards[0].CutOuts = []contour.Contour{rounded(14, 14, 4).Translate(23, 5)}
+		l := lay(t, in)
+		p := mounted(t, l, route.Options{})
+		src := text(t, p)
+		if err := route.Check(l, p, parse(t, src)).Err(); err != nil {
+			t.Errorf("%d pins: %v", pins, err)
+		}
+		a, b := block(src, 0)
+		c, d := block(src, 1)
+		swapped := src[:a] + src[c:d] + src[b:c] + src[a:b] + src[d:]
+		if got := !slices.Contains(broken(route.Check(l, p, parse(t, swapped))), "part-loose"); got != held {
+			t.Errorf("%d pins: held is %v, want %v", pins, got, held)
+		}
+	}
+}
+
 func TestUnreachableIsListed(t *testing.T) {
 	l := lay(t, samples()["sharp inside corners"])
 	p := plan(t, l, route.Options{})[0]

@@ -210,6 +210,7 @@ func TestCheckCatchesPlantedFaults(t *testing.T) {
 		{"hole that is routed", insertHit(5, "X80.000Y75.000"), []string{"hit-unknown", "hit-count"}},
 		{"pilot after its hole", swapSections(2, 8), []string{"pilot-late"}},
 		{"pilots after their slots", swapSections(1, 6), []string{"pilot-late"}},
+		{"pilot wider than its hole", table(2, `C1\.500`, "C4.500"), []string{"wrong-bit", "pilot-missing"}},
 		{"speed missing", table(3, `S[0-9.]+`, ""), []string{"speed-missing"}},
 		{"speed of nothing", table(3, `S[0-9.]+`, "S00"), []string{"speed-missing"}},
 		{"speed above the machine's", table(3, `S[0-9.]+`, "S126"), []string{"speed-limit"}},
@@ -251,6 +252,39 @@ func TestCheckCatchesPlantedFaults(t *testing.T) {
 			require.Error(t, report.Err(), "nothing was found")
 			assert.ElementsMatch(t, c.rules, refused(report), "%v", report)
 		})
+	}
+}
+
+// However fine or coarse the writing, a hit may stray by its rounding and no
+// farther; where one digit is worth more than half a mil the program is refused.
+func TestCheckToleranceByWriting(t *testing.T) {
+	in := field(6, 6)
+	p := mountAll(t, in, 12)[0]
+	for _, c := range []struct {
+		form nc.WriteOptions
+		um   float64
+		ok   bool
+	}{
+		{nc.WriteOptions{}, 0, true},
+		{nc.WriteOptions{}, 2, false},
+		{nc.WriteOptions{Units: nc.Inches, Digits: nc.Digits{Int: 2, Dec: 5}}, 0, true},
+		{nc.WriteOptions{Units: nc.Inches, Digits: nc.Digits{Int: 2, Dec: 5}}, 3, false},
+		{nc.WriteOptions{Units: nc.Inches}, 0, true},
+		{nc.WriteOptions{Units: nc.Inches}, 8, false},
+		{nc.WriteOptions{Units: nc.Inches, Zeros: nc.TrailingZeros}, 8, false},
+		{nc.WriteOptions{Digits: nc.Digits{Int: 3, Dec: 2}}, 0, true},
+		{nc.WriteOptions{Digits: nc.Digits{Int: 3, Dec: 1}}, 60, false},
+	} {
+		q := p // written with its first hit moved
+		q.Runs = slices.Clone(p.Runs)
+		q.Runs[0].Hits = slices.Clone(p.Runs[0].Hits)
+		q.Runs[0].Hits[0].At[0] += c.um / 1000
+		report := drill.Check(in, p, parse(t, textOf(t, q, c.form)))
+		want := []string{"hole-moved"}
+		if c.ok {
+			want = nil
+		}
+		assert.Equal(t, want, refused(report), "%+v moved by %g um", c.form, c.um)
 	}
 }
 

@@ -219,6 +219,7 @@ func TestDraw(t *testing.T) {
 			assert.Equal(t, r.Tool.Diameter, l.Diameter)
 			for k, m := range l.Marks {
 				assert.Equal(t, r.Hits[k].At, m.Points[0])
+				assert.Equal(t, k+1, m.Number)
 				assert.Greater(t, m.Seconds, seconds)
 				seconds = m.Seconds
 			}

@@ -207,6 +207,16 @@ func TestShorterThanTheGrid(t *testing.T) {
 	assert.Equal(t, 42, p.Holes())
 }
 
+// Each stretch with the tool down is one slot; a tool's end ends it too.
+func TestReadRoutedSlots(t *testing.T) {
+	got, _, err := read(t, program("", plain, "T1\nG00X1.000Y1.000\nM15\nG01X3.000Y1.000\nM16\nG00X5.000Y1.000\nM15\nG01X5.000Y4.000\nM16\n"),
+		drill.Marking{Plating: drill.Plated, Sizes: tooling.Finished})
+	require.NoError(t, err)
+	require.Len(t, got, 2)
+	assert.Equal(t, [2]orb.Point{{1, 1}, {3, 1}}, [2]orb.Point{got[0].At, got[0].To})
+	assert.Equal(t, [2]orb.Point{{5, 1}, {5, 4}}, [2]orb.Point{got[1].At, got[1].To})
+}
+
 func TestReadCircle(t *testing.T) {
 	got, _, err := read(t, program("", plain, "T1\nX10.000Y10.000G84X5.000\n"), drill.Marking{Plating: drill.Plated, Sizes: tooling.Finished})
 	require.NoError(t, err)

@@ -30,7 +30,7 @@ func plan(t *testing.T, job string, asJSON bool) map[string]string {
 	t.Helper()
 	dir := t.TempDir()
 	var printed bytes.Buffer
-	require.NoError(t, run(context.Background(), &printed, panels+job, dir, asJSON))
+	require.NoError(t, run(context.Background(), &printed, panels+job, options{dir: dir, json: asJSON}))
 	out := map[string]string{"": strings.ReplaceAll(printed.String(), dir, "DIR")}
 	entries, err := os.ReadDir(dir)
 	require.NoError(t, err)
@@ -147,7 +147,7 @@ func TestBadJobWritesNothing(t *testing.T) {
 	bad := filepath.Join(dir, "job.json")
 	require.NoError(t, os.WriteFile(bad, []byte(`{"schema": 1}`), 0o644))
 	out := filepath.Join(dir, "out")
-	require.Error(t, run(context.Background(), io.Discard, bad, out, false))
+	require.Error(t, run(context.Background(), io.Discard, bad, options{dir: out}))
 	require.NoDirExists(t, out)
 }
 
@@ -155,7 +155,7 @@ func TestCancelledPlanWritesNothing(t *testing.T) {
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()
 	out := filepath.Join(t.TempDir(), "out")
-	require.ErrorIs(t, run(ctx, io.Discard, panels+"greenhouse-sensor/job.json", out, false), context.Canceled)
+	require.ErrorIs(t, run(ctx, io.Discard, panels+"greenhouse-sensor/job.json", options{dir: out}), context.Canceled)
 	require.NoDirExists(t, out)
 }
 
@@ -169,7 +169,7 @@ func BenchmarkSamples(b *testing.B) {
 			var s sheet.Sheet
 			for b.Loop() {
 				var printed bytes.Buffer
-				if err := run(context.Background(), &printed, fmt.Sprintf("%s%s/job.json", panels, name), b.TempDir(), true); err != nil {
+				if err := run(context.Background(), &printed, fmt.Sprintf("%s%s/job.json", panels, name), options{dir: b.TempDir(), json: true}); err != nil {
 					b.Fatal(err)
 				}
 				if err := json.Unmarshal(printed.Bytes(), &s); err != nil {

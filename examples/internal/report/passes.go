@@ -89,6 +89,9 @@ func drillRun(r drill.Run, u stack.SetUp, pass string, m machine.Machine) sheet.
 	}
 	if r.Bound > 0 {
 		out.GapPct = tooling.Snap((r.Travel/r.Bound - 1) * 100)
+		if moves := r.Bound - r.Settle; moves > 0 {
+			out.MovesPct = tooling.Snap(((r.Travel-r.Settle)/moves - 1) * 100)
+		}
 	}
 	for k, b := range r.Bits {
 		if k == 0 {

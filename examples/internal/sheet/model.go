@@ -115,9 +115,10 @@ type Run struct {
 	Life     float64 `json:"life"` // hits, or mm of path, that one tool may make
 	Travel   float64 `json:"travel_mm"`
 	TravelS  float64 `json:"travel_seconds"`
-	BoundS   float64 `json:"bound_seconds"` // no order travels in less; 0: not proven
-	GapPct   float64 `json:"gap_percent"`   // of the travel above the bound
-	Seconds  float64 `json:"seconds"`       // with its tool change
+	BoundS   float64 `json:"bound_seconds"`                        // no order travels in less; 0: not proven
+	GapPct   float64 `json:"gap_percent"`                          // of the travel above the bound
+	MovesPct float64 `json:"gap_without_settle_percent,omitempty"` // the same of the moves alone
+	Seconds  float64 `json:"seconds"`                              // with its tool change
 	Comments string  `json:"comment,omitempty"`
 
 	Shares []Share `json:"shares,omitempty"` // which tool makes which hits, where a run takes more than one

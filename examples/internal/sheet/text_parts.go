@@ -104,11 +104,16 @@ func dash(v float64, decimals int) string {
 	return fixed(v, decimals)
 }
 
+// gap is the travel above its bound, and in brackets that of the moves alone,
+// without the settle time that no order can change.
 func gap(r Run) string {
-	if r.BoundS == 0 {
+	switch {
+	case r.BoundS == 0:
 		return "-"
+	case r.MovesPct == 0:
+		return fixed(r.GapPct, 1)
 	}
-	return fixed(r.GapPct, 1)
+	return fixed(r.GapPct, 1) + " (" + fixed(r.MovesPct, 1) + ")"
 }
 
 func (s *Sheet) scores(t *text) {

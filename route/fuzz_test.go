@@ -39,7 +39,7 @@ func FuzzRead(f *testing.F) {
 // none passes that lacks a path.
 func FuzzCheck(f *testing.F) {
 	in := input(plain(14, 10), panel(30, 24, orb.Point{8, 7})) // small, for speed
-	in.Rules.Tabs.Width, in.Rules.Tabs.CornerClear, in.Rules.Tabs.Perforated = 2, 1, false
+	in.Rules.Tabs.Width, in.Rules.Tabs.CornerClear, in.Rules.Tabs.Perforated, in.Rules.Rout.Cutter = 2, 1, false, 0.8
 	l := lay(f, in)
 	p := mounted(f, l, route.Options{})
 	src := text(f, p)

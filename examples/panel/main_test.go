@@ -63,14 +63,7 @@ func TestJSONKeysStay(t *testing.T) {
 	found := map[string]bool{}
 	keys(value, "", found)
 	got := strings.Join(slices.Sorted(maps.Keys(found)), "\n") + "\n"
-	golden := filepath.Join("testdata", "keys.golden")
-	if *update {
-		require.NoError(t, os.MkdirAll("testdata", 0o755))
-		require.NoError(t, os.WriteFile(golden, []byte(got), 0o644))
-	}
-	want, err := os.ReadFile(golden)
-	require.NoError(t, err)
-	require.Empty(t, cmp.Diff(string(want), got), "-want +got")
+	golden(t, "keys.golden", got)
 	for _, k := range []string{
 		"schema", "job", "panels", "passes[].name", "passes[].set_up", "passes[].stage", "passes[].operation", "passes[].height",
 		"passes[].loads", "passes[].load_seconds", "passes[].hits", "passes[].holes", "passes[].cut_mm", "passes[].runs[].tool",
@@ -137,9 +130,23 @@ func samples(t *testing.T) []string {
 
 func TestSheetIsPrinted(t *testing.T) {
 	text := plan(t, "greenhouse-sensor/job.json", false)[""]
+	golden(t, "greenhouse-sensor.txt", text)
 	for _, want := range []string{"JOB SHEET", "SET-UP 1", "SET-UP 2", "FIRST ARTICLE", "TOOLS TO FETCH", "CAUTIONS", "Written to DIR: 3 programs and sheet.html"} {
 		require.Contains(t, text, want)
 	}
+}
+
+// golden compares with a file of testdata, which -update rewrites.
+func golden(t *testing.T, name, got string) {
+	t.Helper()
+	file := filepath.Join("testdata", name)
+	if *update {
+		require.NoError(t, os.MkdirAll("testdata", 0o755))
+		require.NoError(t, os.WriteFile(file, []byte(got), 0o644))
+	}
+	want, err := os.ReadFile(file)
+	require.NoError(t, err)
+	require.Empty(t, cmp.Diff(string(want), got), "-want +got")
 }
 
 func TestBadJobWritesNothing(t *testing.T) {

@@ -62,6 +62,10 @@ func Check(l Layout, p Pass, written *nc.Program) tooling.Report {
 		c.report.Refuse("unmounted", "", "the pass has no set-up", 0, 0)
 		return c.report
 	}
+	if !l.laid {
+		c.report.Refuse("unlaid", "", "the layout was not made by Lay", 0, 0)
+		return c.report
+	}
 	if !c.read(written) {
 		return c.report
 	}

@@ -6,7 +6,7 @@ import (
 
 // Layout is a panel whose boards are placed and examined and whose tabs are
 // fixed. It is decided before drilling, since perforated tabs add holes. Make
-// one with [Lay].
+// one with [Lay]: [Plan] and [Check] refuse one that was put together otherwise.
 type Layout struct {
 	Input  Input          `json:"-"`
 	Cutter tooling.Tool   `json:"cutter"` // for the outlines
@@ -16,6 +16,7 @@ type Layout struct {
 	loops  []loop  // outlines and cut-outs of every placement, then routed holes
 	holes  *edges  // centre lines of Input.Holes
 	widest float64 // mm, radius of the largest of them
+	laid   bool    // Lay made it
 }
 
 // Lay puts the boards on the panel, examines how they lie, chooses the cutter
@@ -44,7 +45,7 @@ func Lay(in Input) (Layout, error) {
 	if err := in.Validate(); err != nil {
 		return Layout{}, err
 	}
-	l := Layout{Input: in}
+	l := Layout{Input: in, laid: true}
 	l.loops = placed(in)
 	if err := l.examine(); err != nil {
 		return Layout{}, err

@@ -245,6 +245,14 @@ func TestZeroValues(t *testing.T) {
 	if _, err := route.Lay(route.Input{}); err == nil {
 		t.Error("the zero input is a panel")
 	}
+	if _, err := route.Plan(t.Context(), l, route.Options{}); !errors.Is(err, route.ErrBoard) {
+		t.Errorf("the zero layout is planned: %v", err)
+	}
+	full := lay(t, samples()["one board"])
+	m := mounted(t, full, route.Options{})
+	if got := broken(route.Check(l, m, parse(t, text(t, m)))); len(got) != 1 || got[0] != "unlaid" {
+		t.Errorf("the zero layout is checked: %v", got)
+	}
 	if (route.Path{}).Length() != 0 {
 		t.Error("the zero path has a length")
 	}

@@ -37,6 +37,9 @@ func Plan(ctx context.Context, l Layout, o Options) ([]Pass, error) {
 	if err := o.Validate(); err != nil {
 		return nil, err
 	}
+	if !l.laid {
+		return nil, &BoardError{Board: -1, Other: -1, Err: ErrBoard, Found: "a layout that Lay did not make", Expected: "the result of Lay"}
+	}
 	p := newPlanner(l, o)
 	if err := p.outlines(); err != nil {
 		return nil, err

@@ -110,7 +110,7 @@ type Run struct {
 	Holes    int     `json:"holes"`
 	Cut      float64 `json:"cut_mm,omitempty"`
 	Paths    int     `json:"paths,omitempty"` // cutters
-	PerLoad  int     `json:"tools_per_load"`  // on all spindles used
+	PerLoad  int     `json:"tools_per_load"`  // of one spindle
 	PerLot   int     `json:"tools_per_lot"`
 	Life     float64 `json:"life"` // hits, or mm of path, that one tool may make
 	Travel   float64 `json:"travel_mm"`

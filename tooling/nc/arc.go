@@ -10,6 +10,10 @@ import (
 // Programs with two decimals in mm need 5 um a coordinate.
 const arcSlack = 10_000
 
+// evenSlack is how far, in nanometres, the two ends of an arc may differ in
+// their distance from its centre without a note: rounding to 1 um costs less.
+const evenSlack = 2_000
+
 // arcCenter finds the centre of the block's arc from A, or I and J. The
 // products are converted one by one so that no machine fuses them.
 func (it *interp) arcCenter(from, to point, clockwise bool) (point, error) {
@@ -37,6 +41,9 @@ func (it *interp) arcCenter(from, to point, clockwise bool) (point, error) {
 		r1, r2 := distance(c, from), distance(c, to)
 		if r1 == 0 || math.Abs(r1-r2) > arcSlack {
 			return c, it.fail(w.firstCol(), ErrArc, fmt.Sprintf("an end %.6f mm from the centre", r2/1e6), fmt.Sprintf("%.6f mm, as at its start", r1/1e6))
+		}
+		if math.Abs(r1-r2) > evenSlack {
+			it.note("uneven-arc", w.firstCol(), it.tool, fmt.Sprintf("an arc starts %.6f mm and ends %.6f mm from its centre", r1/1e6, r2/1e6))
 		}
 		return c, nil
 	case w.has('A'):

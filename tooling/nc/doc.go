@@ -39,7 +39,7 @@
 // Rules are short fixed names: contradiction, judged-form, odd-form, unknown-word,
 // marking-contradiction, blind-span, rapid-down, idle-rapid, plunge-only, feed-move-up, change-down,
 // end-down, down-in-drill, down-twice, zero-slot, stepped-slot, zero-set,
-// unit-change, short-radius, incremental, compensated, mirrored-copy, pattern-level, empty-pattern,
+// unit-change, short-radius, uneven-arc, incremental, compensated, mirrored-copy, pattern-level, empty-pattern,
 // open-header, open-comment, block-delete, tape-mark, after-end, no-end,
 // end-word, stop-m00, stop-down, stray-word, format-1, tool-again, tool-changed, tool-index,
 // tool-given, tool-comment, whole-diameter, odd-feed, long-number,

@@ -58,6 +58,9 @@ func TestOperations(t *testing.T) {
 			"rapid T2 at (0.000000, 0.000000)", "plunge T2 at (0.000000, 0.000000)",
 			"arc T2 (0.000000, 0.000000) to (1.000000, 1.000000) round (1.000000, 0.000000) clockwise",
 			"arc T2 (1.000000, 1.000000) to (1.000000, 1.000000) round (0.000000, 1.000000) counter-clockwise", "retract T2 at (1.000000, 1.000000)"}},
+		{name: "an arc whose ends are not quite as far from its centre", lines: "T2\nG00X0.Y0.\nM15\nG02X1.Y1.005I1.\nM16", notes: []string{"uneven-arc"}, want: []string{
+			"rapid T2 at (0.000000, 0.000000)", "plunge T2 at (0.000000, 0.000000)",
+			"arc T2 (0.000000, 0.000000) to (1.000000, 1.005000) round (1.000000, 0.000000) clockwise", "retract T2 at (1.000000, 1.005000)"}},
 		{name: "a radius a rounding short of half its chord", lines: "T2\nG00X0.Y0.\nM15\nG02X2.001Y0.A1.\nM16", notes: []string{"short-radius"}, want: []string{
 			"rapid T2 at (0.000000, 0.000000)", "plunge T2 at (0.000000, 0.000000)",
 			"arc T2 (0.000000, 0.000000) to (2.001000, 0.000000) round (1.000500, 0.000000) clockwise", "retract T2 at (2.001000, 0.000000)"}},

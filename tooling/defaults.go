@@ -91,6 +91,7 @@ func DefaultRules() Rules {
 		Spread:    0.05,                         // common practice
 		Web:       0.50,                         // residual laminate, IPC-2221 clause 9.2.7 (quoted second-hand)
 		EdgeWeb:   0.50,                         // from memory
+		ClosePair: 0.10,                         // from memory
 		PilotFrom: 4, Pilot: 1.5, MaxDrill: 6.5, // common practice; pilot size from memory
 		Bump: 0.0127, // 0.0005 in, the bump limit of the canned slot
 		Stack: StackRules{

@@ -114,22 +114,34 @@ func (s *stock) rewind(paths int, visit func(after int)) {
 	}
 }
 
-// settle ties together the cells that no path takes, each to the one on its
-// left and the one below.
+// settle ties together the cells that no path takes: row by row each run of
+// them is one piece, tied to the runs below that it touches.
 func (s *stock) settle() {
-	for c, t := range s.cutAt {
-		if t != never {
-			continue
-		}
-		x, y := c%s.nx, c/s.nx
-		if x == 0 || y == 0 || x == s.nx-1 || y == s.ny-1 {
-			s.union(int32(c), s.frame())
-		}
-		if x > 0 && s.cutAt[c-1] == never {
-			s.union(int32(c), int32(c-1))
-		}
-		if y > 0 && s.cutAt[c-s.nx] == never {
-			s.union(int32(c), int32(c-s.nx))
+	for y := range s.ny {
+		row := s.cutAt[y*s.nx : (y+1)*s.nx]
+		for x := 0; x < s.nx; x++ {
+			if row[x] != never {
+				continue
+			}
+			start := int32(y*s.nx + x)
+			rim := x == 0 || y == 0 || y == s.ny-1
+			fresh := true // the cell below begins a run of its own, as seen from this one
+			for ; x < s.nx && row[x] == never; x++ {
+				c := int32(y*s.nx + x)
+				s.parent[c] = start
+				if y == 0 || s.cutAt[c-int32(s.nx)] != never {
+					fresh = true
+					continue
+				}
+				if fresh {
+					s.union(start, c-int32(s.nx))
+				}
+				fresh = false
+				start = s.find(start)
+			}
+			if rim || x == s.nx {
+				s.union(start, s.frame())
+			}
 		}
 	}
 }

@@ -94,7 +94,7 @@ func TestRandomLayouts(t *testing.T) {
 	const seed = 15
 	rounds := 210
 	if testing.Short() {
-		rounds = 30
+		rounds = 12
 	}
 	rng := rand.New(rand.NewPCG(seed, 1))
 	passed, refused := 0, map[string]int{}

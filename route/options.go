@@ -20,6 +20,10 @@ type Options struct {
 	// CleanUp is the diameter in mm of the smaller cutter that goes into the
 	// inside corners the first one leaves; 0: corners are left and listed.
 	CleanUp float64
+	// EnterBelow is the diameter in mm up to which cutters must not plunge into
+	// the solid waste of a cut-out or routed hole: they enter in a hole that joins
+	// the drill pass, see [Layout.Entries]. 0: every cutter plunges.
+	EnterBelow float64
 	// Margin is what tool and foot keep from pins and keep-outs beyond their
 	// radius, mm; 0: 0.5 mm [assumption]; negative: nothing.
 	Margin float64
@@ -42,6 +46,7 @@ func (o Options) Validate() error {
 	var v tooling.Validation
 	v.Within("options.rough_mm", o.Rough, 0, 2, "mm")
 	v.Within("options.clean_up_mm", o.CleanUp, 0, 50, "mm")
+	v.Within("options.enter_below_mm", o.EnterBelow, 0, 50, "mm")
 	for _, f := range []struct {
 		path string
 		x    float64

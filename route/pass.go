@@ -81,7 +81,8 @@ type Path struct {
 	LeadIn    float64         `json:"lead_in_mm"`
 	LeadOut   float64         `json:"lead_out_mm"`
 	Overlap   float64         `json:"overlap_mm"`
-	Allowance float64         `json:"allowance_mm"` // kept from the edge beyond d/2; negative: deflection
+	Entry     float64         `json:"entry_mm,omitempty"` // diameter of the hole it is entered in, see [Layout.Entries]; 0: none
+	Allowance float64         `json:"allowance_mm"`       // kept from the edge beyond d/2; negative: deflection
 }
 
 // Length returns the length of the cut in mm, leads and overlap included.

@@ -48,10 +48,8 @@ func Plan(ctx context.Context, l Layout, o Options) ([]Pass, error) {
 		return nil, err
 	}
 	p.waste()
-	for i := range p.items {
-		if it := &p.items[i]; it.ring != nil {
-			it.entries = p.entries(it)
-		}
+	if err := p.enter(ctx); err != nil {
+		return nil, err
 	}
 	var passes []Pass
 	for _, stage := range []tooling.Stage{tooling.BeforePlating, tooling.AfterPlating} {

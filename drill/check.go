@@ -36,6 +36,9 @@ func Check(in Input, p Pass, written *nc.Program) tooling.Report {
 		return c.report
 	}
 	c.tolerance = tolerance(written)
+	if p.Fit.Kind != "" {
+		c.tolerance += fitTolerance
+	}
 	if !c.read(written) {
 		return c.report
 	}
@@ -59,10 +62,15 @@ type checker struct {
 
 // writtenHit is a hit of the program as read back.
 type writtenHit struct {
-	at       orb.Point
+	at       orb.Point // nominal, panel coordinates: frame and fit taken back
+	real     orb.Point // where it is made on the panel as it is now
 	tool     int
 	diameter float64
 }
+
+// fitTolerance is what taking a fit back adds: the half micrometre to which
+// the moved hit was snapped, on both axes.
+const fitTolerance = 0.00072
 
 // coarsest is the tolerance in mm above which a hit counts as moved however
 // coarse the writing: half of 0.001 inch.
@@ -121,7 +129,8 @@ func (c *checker) read(written *nc.Program) bool {
 		}
 		switch op.Kind {
 		case nc.OpHit:
-			c.hits = append(c.hits, writtenHit{op.To, op.Tool, diameter[op.Tool]})
+			real := c.pass.Frame.Undo(op.To)
+			c.hits = append(c.hits, writtenHit{c.pass.Fit.Undo(real), real, op.Tool, diameter[op.Tool]})
 		case nc.OpSlot, nc.OpCircle:
 			c.report.Refuse("motion-word", tool(op.Tool), "a canned slot or circle whose hits the plan does not know", float64(op.Line), 0, op.To)
 		case nc.OpRapid, nc.OpPlunge, nc.OpLine, nc.OpArc, nc.OpRetract, nc.OpCompensation:

@@ -11,15 +11,15 @@ import (
 func (c *checker) checkPlaces() {
 	panel := c.in.Panel.Bound()
 	foot := c.in.Machine.Foot / 2
-	pins := c.in.Panel.Pins(c.pass.SetUp.Number)
+	pins := c.in.Panel.Pins(setUpOf(c.pass.Stage))
 	for _, h := range c.hits {
 		r := h.diameter / 2
-		if b := (orb.Bound{Min: h.at, Max: h.at}).Pad(r); !panel.Contains(b.Min) || !panel.Contains(b.Max) {
-			c.report.Refuse("off-panel", tool(h.tool), "a hit leaves the panel", 0, 0, h.at)
+		if b := (orb.Bound{Min: h.real, Max: h.real}).Pad(r); !panel.Contains(b.Min) || !panel.Contains(b.Max) {
+			c.report.Refuse("off-panel", tool(h.tool), "a hit leaves the panel", 0, 0, h.real)
 		}
 		for _, p := range pins {
-			if gap := toSegment(p.At, h.at, h.at) - p.Diameter/2; gap < max(r, foot) {
-				c.report.Refuse("keep-out", tool(h.tool), "tool or foot comes down on a pin", gap, max(r, foot), h.at)
+			if gap := toSegment(p.At, h.real, h.real) - p.Diameter/2; gap < max(r, foot) {
+				c.report.Refuse("keep-out", tool(h.tool), "tool or foot comes down on a pin", gap, max(r, foot), h.real)
 			}
 		}
 		for _, k := range c.in.Panel.KeepOuts {
@@ -27,8 +27,8 @@ func (c *checker) checkPlaces() {
 			if k.Height > 0 {
 				reach = max(r, foot)
 			}
-			if gap := toBox(k.Bound(), h.at, h.at); gap < reach {
-				c.report.Refuse("keep-out", tool(h.tool), fmt.Sprintf("tool or foot comes down on keep-out %q", k.Name), gap, reach, h.at)
+			if gap := toBox(k.Bound(), h.real, h.real); gap < reach {
+				c.report.Refuse("keep-out", tool(h.tool), fmt.Sprintf("tool or foot comes down on keep-out %q", k.Name), gap, reach, h.real)
 			}
 		}
 	}
@@ -55,7 +55,7 @@ func (c *checker) checkTravel(foot float64) {
 			leg(c.in.Machine.ChangeAt, tool0)
 		}
 		tool0 = h.tool
-		leg(h.at, h.tool)
+		leg(h.real, h.tool)
 	}
 	leg(c.in.Machine.ChangeAt, tool0)
 }

@@ -13,7 +13,8 @@ import (
 // pass and its set-up, then the lines of o.Header; every run carries its depth
 // into the backup and its height above the table as a comment, and each tool
 // its Z: the tip below the backup's upper face, negative downwards. Slots are
-// written as their hits.
+// written as their hits. A fit or frame of the pass moves the coordinates, and
+// the header says how.
 //
 // The error is [ErrUnmounted], or the writer's.
 func (p Pass) Program(o nc.WriteOptions) (*nc.Program, error) {
@@ -24,6 +25,11 @@ func (p Pass) Program(o nc.WriteOptions) (*nc.Program, error) {
 		fmt.Sprintf("pass %s, %s, set-up %d, stack of %d", p.Name, p.Stage, p.SetUp.Number, p.SetUp.Height),
 		"Z is the tip against the upper face of the backup, negative into it",
 	}, o.Header...)
+	for _, change := range []string{p.Fit.String(), p.Frame.String()} {
+		if change != "" {
+			o.Header = append(o.Header, change)
+		}
+	}
 	var tools []nc.ToolDef
 	for _, r := range p.Runs {
 		for _, b := range r.Bits {
@@ -47,10 +53,11 @@ func (p Pass) ops() iter.Seq[nc.Op] {
 				}
 				at := orb.Point{}
 				for _, h := range r.Hits[b.First : b.First+b.Hits] {
-					if !yield(nc.Op{Kind: nc.OpHit, Tool: b.Place, From: at, To: h.At}) {
+					to := p.written(h.At)
+					if !yield(nc.Op{Kind: nc.OpHit, Tool: b.Place, From: at, To: to}) {
 						return
 					}
-					at = h.At
+					at = to
 				}
 			}
 		}

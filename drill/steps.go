@@ -19,6 +19,7 @@ func (p Pass) Steps(m machine.Machine) iter.Seq[machine.Step] {
 					return
 				}
 				for _, h := range r.Hits[b.First : b.First+b.Hits] {
+					h.At = p.place(h.At)
 					if !yield(machine.Step{Kind: machine.Move, To: h.At, Tool: b.Place, Hole: h.Hole}) {
 						return
 					}

@@ -1,0 +1,121 @@
+// Offset reads outlines as WKT and prints the path of a cutter along them.
+//
+//	offset [-json] -cutter MM [-side outside|inside] [-fit MM] FILE...
+//
+// Each line of a file is one POLYGON or MULTIPOLYGON in millimetres, or a name, a
+// tab and one of these; lines of white space are left out. For each one the
+// program prints the paths, what the cutter cannot reach, and a check of the
+// result that only measures distances. With -json that is one JSON object a line.
+//
+// -side outside grows the region by the cutter's radius: the path runs outside the
+// shells and inside their holes. -side inside shrinks it. -fit MM first finds the
+// arcs that were written as chords, within that tolerance; 0, the default, takes
+// the chords as they are.
+//
+// A line that is no valid region gives its name and the error; the others are still
+// done, and the exit status is 1 at the end. It is 2 where the program was called
+// wrongly.
+package main
+
+import (
+	"bufio"
+	"flag"
+	"fmt"
+	"io"
+	"math"
+	"os"
+	"strings"
+	"time"
+)
+
+func main() {
+	os.Exit(run(os.Args[1:], os.Stdout, os.Stderr))
+}
+
+// maxLine is the longest line read, bytes: some millions of points.
+const maxLine = 256 << 20
+
+// settings are what the flags say.
+type settings struct {
+	json   bool
+	cutter float64 // diameter, mm
+	side   string
+	fit    float64 // tolerance, mm, 0 for none
+	now    func() time.Time
+}
+
+func run(args []string, stdout, stderr io.Writer) int {
+	s := settings{now: time.Now}
+	f := flag.NewFlagSet("offset", flag.ContinueOnError)
+	f.SetOutput(stderr)
+	f.BoolVar(&s.json, "json", false, "print one JSON object for each geometry")
+	f.Float64Var(&s.cutter, "cutter", 0, "cutter diameter in `mm`")
+	f.StringVar(&s.side, "side", "outside", "`outside` grows the region, inside shrinks it")
+	f.Float64Var(&s.fit, "fit", 0, "find arcs within this tolerance in `mm`; 0 takes chords as they are")
+	if err := f.Parse(args); err != nil {
+		return 2
+	}
+	if err := s.validate(f.Args()); err != nil {
+		fmt.Fprintln(stderr, "offset:", err)
+		return 2
+	}
+	out := bufio.NewWriter(stdout)
+	status := 0
+	for _, name := range f.Args() {
+		if err := s.file(name, out, &status); err != nil {
+			fmt.Fprintln(stderr, "offset:", err)
+			status = 1
+		}
+	}
+	if err := out.Flush(); err != nil {
+		fmt.Fprintln(stderr, "offset:", err)
+		return 1
+	}
+	return status
+}
+
+func (s *settings) validate(files []string) error {
+	switch {
+	case !(s.cutter > 0) || math.IsInf(s.cutter, 0):
+		return fmt.Errorf("-cutter %g: want a diameter above 0", s.cutter)
+	case s.side != "outside" && s.side != "inside":
+		return fmt.Errorf("-side %q: want outside or inside", s.side)
+	case !(s.fit >= 0) || math.IsInf(s.fit, 0):
+		return fmt.Errorf("-fit %g: want 0 or a tolerance above it", s.fit)
+	case len(files) == 0:
+		return fmt.Errorf("no file given")
+	}
+	return nil
+}
+
+// file does the lines of one file.
+func (s *settings) file(name string, out io.Writer, status *int) error {
+	f, err := os.Open(name)
+	if err != nil {
+		return err
+	}
+	defer f.Close()
+	lines := bufio.NewScanner(f)
+	lines.Buffer(nil, maxLine)
+	for n := 1; lines.Scan(); n++ {
+		label, text, named := strings.Cut(lines.Text(), "\t")
+		if !named {
+			label, text = fmt.Sprintf("%s:%d", name, n), label
+		}
+		if strings.TrimSpace(text) == "" && !named {
+			continue
+		}
+		r, err := s.offset(label, text)
+		if err != nil {
+			*status = 1
+			r = &result{Name: label, Error: err.Error()}
+		}
+		if err := s.print(out, r); err != nil {
+			return err
+		}
+	}
+	if err := lines.Err(); err != nil {
+		return fmt.Errorf("%s: %w", name, err)
+	}
+	return nil
+}

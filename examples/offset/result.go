@@ -1,0 +1,165 @@
+package main
+
+import (
+	"encoding/json"
+	"fmt"
+	"io"
+	"math"
+	"strconv"
+
+	"github.com/paulmach/orb"
+
+	"example.org/pinstack/route/contour"
+)
+
+// fixed prints with six decimals, a nanometre, and never a minus zero.
+type fixed float64
+
+// MarshalJSON prints the number.
+func (f fixed) MarshalJSON() ([]byte, error) {
+	return strconv.AppendFloat(nil, grid(float64(f)), 'f', 6, 64), nil
+}
+
+// grid rounds to what is printed.
+func grid(v float64) float64 { return math.Round(v*1e6)/1e6 + 0 }
+
+type point [2]fixed
+
+func toPoint(p orb.Point) point { return point{fixed(grid(p[0])), fixed(grid(p[1]))} }
+
+// A result is what is printed for one geometry.
+type result struct {
+	Name  string `json:"name"`
+	Error string `json:"error,omitempty"`
+	*figures
+}
+
+type figures struct {
+	Cutter      fixed   `json:"cutter_mm"`
+	Side        string  `json:"side"`
+	Paths       []path  `json:"paths"`
+	Length      fixed   `json:"length_mm"`
+	Unreachable []place `json:"unreachable"`
+	Tabs        []tab   `json:"tabs"`
+	Check       check   `json:"check"`
+	Seconds     fixed   `json:"seconds"`
+}
+
+type path struct {
+	Closed bool   `json:"closed"`
+	Start  point  `json:"start"`
+	Moves  []move `json:"moves"`
+}
+
+// A move has a line's end, or an arc's end and centre.
+type move struct {
+	Line      *point    `json:"line,omitempty"`
+	Arc       *[4]fixed `json:"arc,omitempty"`
+	Clockwise *bool     `json:"clockwise,omitempty"`
+}
+
+type place struct {
+	At   point `json:"at"`
+	Size fixed `json:"size_mm"`
+}
+
+type tab struct {
+	At    point `json:"at"`
+	Width fixed `json:"width_mm"`
+}
+
+type check struct {
+	// MinClearance is null where there is no path.
+	MinClearance *fixed `json:"min_clearance_mm"`
+	Gouge        fixed  `json:"gouge_mm"`
+	Uncut        fixed  `json:"uncut_mm"`
+}
+
+// offset works out one geometry.
+func (s *settings) offset(name, text string) (*result, error) {
+	source, err := region(text)
+	if err != nil {
+		return nil, err
+	}
+	begin := s.now()
+	if s.fit > 0 {
+		for i := range source {
+			if source[i], err = contour.FitArcs(source[i], s.fit); err != nil {
+				return nil, err
+			}
+		}
+	}
+	r := s.cutter / 2
+	distance := r
+	if s.side == "inside" {
+		distance = -r
+	}
+	o, err := contour.Offset(source, distance)
+	if err != nil {
+		return nil, err
+	}
+	f := &figures{
+		Cutter: fixed(s.cutter), Side: s.side, Paths: []path{}, Unreachable: []place{}, Tabs: []tab{},
+		Seconds: fixed(s.now().Sub(begin).Seconds()),
+	}
+	for _, c := range o.Loops {
+		f.Length += fixed(c.Length())
+		f.Paths = append(f.Paths, toPath(c))
+	}
+	for _, u := range o.Unreachable {
+		f.Unreachable = append(f.Unreachable, place{toPoint(u.At), fixed(u.Size)})
+	}
+	f.Check = measure(source, o, r)
+	return &result{Name: name, figures: f}, nil
+}
+
+// toPath rounds a contour to what is printed. A move that ends where it starts
+// once rounded goes, so that no short arc turns into a full circle.
+func toPath(c contour.Contour) path {
+	p := path{Closed: c.Closed(), Start: toPoint(c.Start), Moves: make([]move, 0, len(c.Moves))}
+	at := p.Start
+	full := len(c.Moves) == 1
+	for _, m := range c.Moves {
+		to := toPoint(m.To)
+		if to == at && !full {
+			continue
+		}
+		if m.Turn == 0 {
+			p.Moves = append(p.Moves, move{Line: &to})
+		} else {
+			c := toPoint(m.Center)
+			clockwise := m.Turn < 0
+			p.Moves = append(p.Moves, move{Arc: &[4]fixed{to[0], to[1], c[0], c[1]}, Clockwise: &clockwise})
+		}
+		at = to
+	}
+	return p
+}
+
+// print writes a result as a line of JSON, or as text.
+func (s *settings) print(out io.Writer, r *result) error {
+	if s.json {
+		b, err := json.Marshal(r)
+		if err != nil {
+			return err
+		}
+		_, err = out.Write(append(b, '\n'))
+		return err
+	}
+	if r.Error != "" {
+		_, err := fmt.Fprintf(out, "%s: %s\n", r.Name, r.Error)
+		return err
+	}
+	moves := 0
+	for _, p := range r.Paths {
+		moves += len(p.Moves)
+	}
+	_, err := fmt.Fprintf(out, "%s: %d paths of %d moves, %.3f mm %s with a %.3f mm cutter; gouge %.6f mm, uncut %.3f mm\n",
+		r.Name, len(r.Paths), moves, r.Length, r.Side, r.Cutter, r.Check.Gouge, r.Check.Uncut)
+	for _, u := range r.Unreachable {
+		if err == nil {
+			_, err = fmt.Fprintf(out, "  not reached: %.3f mm of the edge around (%.3f, %.3f)\n", u.Size, u.At[0], u.At[1])
+		}
+	}
+	return err
+}

@@ -1,3 +1,52 @@
-// Package contour holds closed and open contours of lines and true arcs, their
-// measures, and their offset by a signed distance.
+// Package contour holds closed and open contours of lines and true arcs, measures
+// them, finds arcs in chords, and offsets regions and paths by a signed distance.
+// It knows no cutters, boards or machines.
+//
+// Lengths are in mm, angles in radians, X to the right and Y up; counter-clockwise
+// is positive. Coordinates reach to 10 m either way.
+//
+// # Regions
+//
+// A region is a list of closed contours and holds what lies inside an odd number of
+// them: outlines, cut-outs in these, islands in those, in any order and sense.
+// [ValidateRegion] says what is accepted. [Offset] moves its boundary:
+//
+//	o, err := contour.Offset([]contour.Contour{outline, cutOut}, 1.2)
+//
+// grows it by 1.2 mm, where the centre of a 2.4 mm cutter runs around the board and
+// in its cut-outs. Loops run with the region on their left, and what the cutter
+// cannot reach is listed. [OffsetPath] does so on one side of an open contour.
+//
+// # How the offset is made
+//
+// Every line and arc has a raw piece at the distance r on the side asked for, and so
+// has every corner that points to that side: an arc about it. The offset is
+// exactly what of these pieces no line or arc comes nearer to than r. So each
+// piece loses the stretches that lie in the stadium about a line or in the ring
+// sector about an arc near it, and the ends that are left join to loops. There
+// are no winding numbers to go wrong: a piece's own distance decides. A tree of
+// boxes finds near elements, and runs of elements that turn by less than a
+// quarter and bend no more sharply than r, which cannot cut each other, are
+// passed over unseen.
+//
+// # Accuracy and determinism
+//
+// Results lie on a grid of 2^-33 mm and within 1e-9 mm of the true offset in
+// general, within 1e-6 mm where tiny moves are left out. Sums of products that
+// decide anything are rounded product by product, ties go to the lower index,
+// and there is no global state: the same input gives the same result. All
+// functions may run concurrently.
+//
+// # Limits
+//
+// Contours that touch or cross themselves are refused, never repaired; those nearer
+// than 1e-9 mm to themselves count as touching. Channels exactly as wide
+// as the cutter are closed. Chords are taken as lines unless [FitArcs] is asked.
+//
+// # References
+//
+// J. Steiner, Ueber parallele Flaechen (1840), for the area and length of parallel
+// bodies that the tests measure against. N. M. Patrikalakis and T. Maekawa, Shape
+// Interrogation for Computer Aided Design and Manufacturing (2002), chapter 11, for
+// offsets by trimming raw pieces.
 package contour

@@ -66,7 +66,7 @@ func offsetFault(region []contour.Contour, distance float64, got contour.Offsets
 		}
 		// Where the contour on the other side is as near, the channel is as wide
 		// as the cutter and may be closed.
-		if beyond := (orb.Point{p[0] + n[0]*(r+1e-6), p[1] + n[1]*(r+1e-6)}); source.Distance(beyond) <= r {
+		if beyond := (orb.Point{p[0] + n[0]*(r+1e-6), p[1] + n[1]*(r+1e-6)}); source.Distance(beyond) <= r+1e-9 {
 			return ""
 		}
 		if in := source.Contains(q); in != (distance < 0) {

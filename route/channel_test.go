@@ -122,3 +122,16 @@ func TestUnreachableIsListed(t *testing.T) {
 	}
 	t.Errorf("inside corners are not listed: %v", p.Report)
 }
+
+// TestNoTabInAPocket looks at a pocket that only a narrow neck joins to the
+// outside: a tab in it would tie the board to the pocket's slug.
+func TestNoTabInAPocket(t *testing.T) {
+	in := samples()["a pocket behind a neck"]
+	in.Rules.Tabs.PerBoard = 8
+	for _, tab := range lay(t, in).Tabs {
+		x, y := tab.At[0]-30, tab.At[1]-30
+		if x > 1 && x < 59 && y > 1 && y < 39 {
+			t.Errorf("a tab at %v, inside the outline's box", tab.At)
+		}
+	}
+}

@@ -106,6 +106,8 @@ type checker struct {
 	swept    []*edges // written cuts, by distinct radius
 	radii    []float64
 	figures  map[string]figure
+
+	tabRadius []float64 // by tab: radius of the cutter of its loop
 }
 
 // figure is the value of a rule that was met.
@@ -126,6 +128,13 @@ func toolName(n int) string { return fmt.Sprintf("T%d", n) }
 // prepare builds the sets that the rules look into.
 func (c *checker) prepare() {
 	c.solid = edgesOf(c.l.loops, func(*loop) bool { return true })
+	for _, t := range c.l.Tabs {
+		for i := range c.l.loops {
+			if o := &c.l.loops[i]; !o.hole && o.board == t.Board && o.number == t.Loop {
+				c.tabRadius = append(c.tabRadius, c.radiusOf(o))
+			}
+		}
+	}
 	byRadius := map[float64]int{}
 	var ps [][]piece
 	var owners [][]int32

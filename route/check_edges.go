@@ -120,8 +120,8 @@ func (c *checker) covered(e orb.Point) bool {
 // atTab tells whether a place of an edge lies in a tab or beside it, where the
 // round end of a cut leaves its cusp.
 func (c *checker) atTab(e orb.Point) bool {
-	d := c.l.Cutter.Diameter
-	for _, t := range c.l.Tabs {
+	for k, t := range c.l.Tabs {
+		d := 2 * c.tabRadius[k]
 		v := sub(e, t.At)
 		y := dot(v, t.Out)
 		x := math.Abs(cross(t.Out, v))
@@ -139,8 +139,8 @@ func (c *checker) checkTabs() {
 		return
 	}
 	narrowest := math.Inf(1)
-	for _, t := range c.l.Tabs {
-		want := c.l.Cutter.Diameter/2 - c.deflection()
+	for k, t := range c.l.Tabs {
+		want := c.tabRadius[k] - c.deflection()
 		lines := []float64{want}
 		if t.Across > 0 {
 			lines = append(lines, t.Across-want)

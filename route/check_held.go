@@ -90,7 +90,7 @@ func (c *checker) cellOf(s *stock, o *loop) int {
 }
 
 // checkSlugs refuses loose waste that was not announced: anything between the
-// boards, and inside cut-outs what is smaller than may drop.
+// boards, and inside cut-outs and pockets what is smaller than may drop.
 func (c *checker) checkSlugs(s *stock, boards []int, held func(root int32) bool) {
 	roots := map[int32]bool{}
 	for _, cell := range boards {
@@ -105,19 +105,20 @@ func (c *checker) checkSlugs(s *stock, boards []int, held func(root int32) bool)
 		if float64(float64(l.cells)*s.cell)*s.cell < smallest {
 			continue
 		}
-		inner := c.l.innerAt(s.middle(l.first))
-		if inner && l.size() >= c.pass.DropFrom-2*s.cell {
-			c.report.Note("slug-drops", "", "waste inside a cut-out comes loose in one piece, mm", tooling.Snap(l.size()), c.pass.DropFrom, l.mean)
+		if c.l.pocket(s.middle(l.first), l.box) && l.size() >= c.pass.DropFrom-2*s.cell {
+			c.report.Note("slug-drops", "", "waste inside a cut-out or a pocket comes loose in one piece, mm", tooling.Snap(l.size()), c.pass.DropFrom, l.mean)
 			continue
 		}
 		c.report.Refuse("slug-loose", "", "a piece of waste comes loose, mm", tooling.Snap(l.size()), 0, l.mean)
 	}
 }
 
-// innerAt tells whether a point lies in a cut-out or a routed hole.
-func (l *Layout) innerAt(q orb.Point) bool {
+// pocket tells whether a loose piece lies in a cut-out, a routed hole, or a
+// pocket of one board's outline.
+func (l *Layout) pocket(q orb.Point, box orb.Bound) bool {
 	for i := range l.loops {
-		if l.loops[i].inner() && l.loops[i].inside(q) {
+		o := &l.loops[i]
+		if o.inner() && o.inside(q) || !o.inner() && o.box.Contains(box.Min) && o.box.Contains(box.Max) {
 			return true
 		}
 	}

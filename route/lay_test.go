@@ -177,6 +177,13 @@ func TestLayRefuses(t *testing.T) {
 			in.Panel.Scores = []tooling.Score{score(20)}
 			return in
 		}, route.ErrTabPlace, "score line"},
+		{"tab that faces a board in part", "half of it ends on nothing", func() route.Input {
+			b := plain(60, 40)
+			b.Tabs = []route.Tab{{At: orb.Point{60, 20}, Width: 5}}
+			in := input(b, panel(200, 120, orb.Point{20, 20}, orb.Point{82.4, 41}))
+			in.Rules.Rout.Cutter = 2.4
+			return in
+		}, route.ErrTabPlace, "faces another board"},
 		{"two tabs on one place", "no cut between them", func() route.Input {
 			b := plain(60, 40)
 			b.Tabs = []route.Tab{{At: orb.Point{60, 20}, Width: 5}, {At: orb.Point{60, 24}, Width: 5}}

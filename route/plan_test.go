@@ -87,6 +87,11 @@ func samples() map[string]route.Input {
 	b.Tabs = []route.Tab{{At: orb.Point{30, 0}, Width: 4}, {At: orb.Point{30, 40}, Width: 4}, {At: orb.Point{30, 15}, Width: 3, Loop: 1}}
 	hand.Boards = []route.Board{b}
 	out["tabs by hand, one in the cut-out"] = hand
+	fine := hand
+	fb := b
+	fb.CutOuts = []contour.Contour{rounded(20, 10, 0.4).Translate(20, 15)}
+	fine.Boards = []route.Board{fb}
+	out["a tab in a cut-out of a smaller cutter"] = fine
 	holes := one
 	holes.Holes = []drill.Hole{
 		drill.Round(orb.Point{40, 40}, finished(8, false)), drill.Round(orb.Point{80, 40}, finished(15, false)), drill.Round(orb.Point{80, 60}, finished(3, false)),

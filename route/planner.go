@@ -101,6 +101,9 @@ func (p *planner) outlines() error {
 		p.unreachable(o, p.l.Cutter, got.Unreachable)
 		f := finish{loop: i}
 		for _, c := range got.Loops {
+			if size := extent([]contour.Contour{c}) - p.l.Cutter.Diameter; c.Area() < 0 && size > mostWaste {
+				p.report.Note("slug-drops", p.l.Cutter.ID, "waste in a pocket of an outline comes loose in one piece", size, 0, c.Start)
+			}
 			c = p.directed(c, false)
 			f.lines = append(f.lines, c)
 			for _, q := range pieces(c) {

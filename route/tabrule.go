@@ -6,6 +6,7 @@ import (
 
 	"github.com/paulmach/orb"
 
+	"example.org/pinstack/route/contour"
 	"example.org/pinstack/tooling"
 )
 
@@ -13,7 +14,11 @@ import (
 func (l *Layout) tabsByRule(i int, all *edges) error {
 	o := &l.loops[i]
 	r := l.Input.Rules.Tabs
-	spots, longest, round := l.spots(o, all)
+	rim, err := l.rim(o)
+	if err != nil {
+		return err
+	}
+	spots, longest, round := l.spots(o, all, rim)
 	if len(spots) == 0 {
 		err := ErrTabPlace
 		if longest < r.Width {
@@ -41,6 +46,34 @@ func (l *Layout) tabsByRule(i int, all *edges) error {
 	return nil
 }
 
+// rim is the outer centre line round a board. A tab beside any other loop, in a
+// pocket behind a neck, would tie the board to a slug; where there is no line the
+// cutter does not come at all.
+func (l *Layout) rim(o *loop) (*edges, error) {
+	got, err := contour.Offset([]contour.Contour{o.line}, l.Cutter.Diameter/2)
+	if err != nil {
+		return nil, l.fault(o, nil, o.line.Start, o.name(), "", fmt.Errorf("%w: %w", ErrOffset, err))
+	}
+	var ps []piece
+	for _, c := range got.Loops {
+		if c.Area() > 0 {
+			ps = append(ps, pieces(c)...)
+		}
+	}
+	return newEdges(ps, make([]int32, len(ps))), nil
+}
+
+// onRim tells whether the whole gap of a tab lies on the outer centre line.
+func (l *Layout) onRim(t Tab, rim *edges) bool {
+	r := l.Cutter.Diameter / 2
+	for _, x := range [3]float64{0, -t.Width/2 - r, t.Width/2 + r} {
+		if _, k, _ := rim.near(along(along(t.At, t.Out, r), left(t.Out), x), onLine); k < 0 {
+			return false
+		}
+	}
+	return true
+}
+
 // step is the least distance in mm of the places looked at along an edge;
 // maxSpots bounds their number on one outline by a wider one.
 const (
@@ -52,7 +85,7 @@ const (
 // order of the contour, with the neighbours' tabs and the scored edges that hold
 // this board already. longest is the longest straight routed edge; round tells
 // whether the contour goes round its centroid.
-func (l *Layout) spots(o *loop, all *edges) (out []spot, longest float64, round bool) {
+func (l *Layout) spots(o *loop, all, rim *edges) (out []spot, longest float64, round bool) {
 	centre := centroid(o)
 	straight := 0.0
 	for k := range o.ps {
@@ -73,7 +106,7 @@ func (l *Layout) spots(o *loop, all *edges) (out []spot, longest float64, round 
 				at := tooling.SnapPoint(p.at(x))
 				out = append(out, spot{s: s + x, at: at, out: n, across: across, fixed: fixed, angle: turned.at(at)})
 			}
-			l.eachSpot(p, n, o.board, pitch, all, put)
+			l.eachSpot(p, n, o.board, pitch, all, rim, put)
 		}
 		if o.scored[k] {
 			at := p.at(p.length / 2)
@@ -97,7 +130,7 @@ func (l *Layout) cornerRoom() float64 {
 
 // eachSpot goes along one straight edge: neighbours' tabs where they stand,
 // free places between.
-func (l *Layout) eachSpot(p *piece, out orb.Point, board int, pitch float64, all *edges, put func(x, across float64, fixed bool)) {
+func (l *Layout) eachSpot(p *piece, out orb.Point, board int, pitch float64, all, rim *edges, put func(x, across float64, fixed bool)) {
 	r := l.Input.Rules.Tabs
 	fixed := l.facing(p, out, board)
 	lo := r.Width/2 + l.cornerRoom()
@@ -117,7 +150,7 @@ func (l *Layout) eachSpot(p *piece, out orb.Point, board int, pitch float64, all
 		}
 		t := Tab{Board: board, At: p.at(x), Out: out, Width: r.Width, Perforated: r.Perforated}
 		across, ok := l.across(t, all)
-		if t.Across = across; ok && !l.obstructed(t) {
+		if t.Across = across; ok && l.onRim(t, rim) && !l.obstructed(t) {
 			put(x, across, false)
 		}
 	}

@@ -69,8 +69,8 @@ func (l *Layout) tabsByHand(o *loop, b Board, all *edges) error {
 		if l.taken(t) {
 			return l.fault(ring, nil, t.At, what+" over another tab", fmt.Sprintf("tabs %.3f mm apart", t.Width+2*l.Cutter.Diameter), ErrTabPlace)
 		}
-		if across, ok := l.across(t, all); ok {
-			t.Across = across
+		if t.Across, ok = l.across(t, all); !ok {
+			return l.fault(ring, nil, t.At, what+" faces another board with a part of it", "a place that faces one board, or scrap, all along", ErrTabPlace)
 		}
 		l.Tabs = append(l.Tabs, t)
 	}

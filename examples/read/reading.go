@@ -1,0 +1,131 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"os"
+	"strings"
+	"text/tabwriter"
+
+	"example.org/pinstack/tooling/nc"
+)
+
+// reading is what is printed of one file.
+type reading struct {
+	File       string    `json:"file"`
+	Units      string    `json:"units"`  // mm or inch
+	Zeros      string    `json:"zeros"`  // LZ, TZ or decimal
+	Digits     string    `json:"digits"` // such as 2:4
+	How        string    `json:"how"`    // stated, judged or given
+	Tools      []tool    `json:"tools"`
+	Box        []float64 `json:"box_mm,omitempty"` // minx, miny, maxx, maxy; none where nothing is made
+	Duplicates int       `json:"duplicates"`       // hits on a place that the same tool has hit before
+	Findings   []finding `json:"findings"`
+
+	Error      string   `json:"error,omitempty"`
+	Line       int      `json:"line,omitempty"`
+	Column     int      `json:"column,omitempty"`
+	Candidates []string `json:"candidates,omitempty"` // readings that make sense
+}
+
+type tool struct {
+	Tool     int     `json:"tool"`
+	Diameter float64 `json:"diameter_mm"`
+	Hits     int     `json:"hits"`
+	Slots    int     `json:"slots"` // canned slots and straight cuts
+	Rout     float64 `json:"rout_mm"`
+	Marking  string  `json:"marking"` // plated, unplated; empty where the file does not say
+}
+
+type finding struct {
+	Rule   string `json:"rule"`
+	Line   int    `json:"line,omitempty"`
+	Count  int    `json:"count"`
+	Detail string `json:"detail"`
+}
+
+func read(name string, o nc.ReadOptions) reading {
+	r := reading{File: name, Tools: []tool{}, Findings: []finding{}}
+	src, err := os.ReadFile(name)
+	if err != nil {
+		return r.failed(err)
+	}
+	o.File = name
+	p, err := nc.Parse(src, o)
+	if err != nil {
+		return r.failed(err)
+	}
+	s, err := p.Summary()
+	if err != nil {
+		return r.failed(err)
+	}
+	r.Units, r.Zeros, r.Digits, r.How = p.Units.String(), p.Zeros.String(), p.Digits.String(), p.How().String()
+	r.Duplicates = s.Duplicates
+	straight := map[int]int{} // straight cuts by tool
+	for op, err := range p.Ops() {
+		if err != nil {
+			return r.failed(err)
+		}
+		if op.Kind == nc.OpLine {
+			straight[op.Tool]++
+		}
+	}
+	for _, t := range s.Tools {
+		r.Tools = append(r.Tools, tool{t.Tool, micro(t.Diameter), t.Hits + t.Circles, t.Slots + straight[t.Tool], micro(t.Rout), t.Marking})
+	}
+	if !s.Empty {
+		r.Box = []float64{micro(s.Box.Min[0]), micro(s.Box.Min[1]), micro(s.Box.Max[0]), micro(s.Box.Max[1])}
+	}
+	for _, n := range p.Notes {
+		r.Findings = append(r.Findings, finding{n.Rule, n.Line, n.Count, n.Detail})
+	}
+	return r
+}
+
+// micro rounds to the nanometre grid that coordinates are read on.
+func micro(mm float64) float64 { return math.Round(mm*1e6) / 1e6 }
+
+func (r reading) failed(err error) reading {
+	r.Error = err.Error()
+	var syntax *nc.SyntaxError
+	var ambiguous *nc.AmbiguousError
+	var limit *nc.LimitError
+	switch {
+	case errors.As(err, &syntax):
+		r.Line, r.Column = syntax.Line, syntax.Column
+	case errors.As(err, &ambiguous):
+		r.Line, r.Column = ambiguous.Line, ambiguous.Column
+		for _, c := range ambiguous.Candidates {
+			r.Candidates = append(r.Candidates, c.String())
+		}
+	case errors.As(err, &limit):
+		r.Line = limit.Line
+	}
+	return r
+}
+
+func (r reading) print(w io.Writer) {
+	fmt.Fprintln(w, r.File)
+	if r.Error != "" {
+		fmt.Fprintf(w, "  not read: %s\n", r.Error)
+		for _, c := range r.Candidates {
+			fmt.Fprintf(w, "    could be %s\n", c)
+		}
+		return
+	}
+	fmt.Fprintf(w, "  %s, %s\n", strings.Join(strings.Fields(r.Units+" "+r.Zeros+" "+r.Digits), " "), r.How)
+	table := tabwriter.NewWriter(w, 0, 0, 2, ' ', tabwriter.AlignRight)
+	fmt.Fprintln(table, "\ttool\tmm\thits\tslots\trout mm\tmarking\t")
+	for _, t := range r.Tools {
+		fmt.Fprintf(table, "\tT%d\t%.3f\t%d\t%d\t%.3f\t%s\t\n", t.Tool, t.Diameter, t.Hits, t.Slots, t.Rout, t.Marking)
+	}
+	table.Flush()
+	if r.Box != nil {
+		fmt.Fprintf(w, "  box X%.3f to %.3f, Y%.3f to %.3f mm; %d duplicate hits\n", r.Box[0], r.Box[2], r.Box[1], r.Box[3], r.Duplicates)
+	}
+	for _, f := range r.Findings {
+		fmt.Fprintf(w, "  line %d: %s x%d: %s\n", f.Line, f.Rule, f.Count, f.Detail)
+	}
+}

@@ -25,7 +25,7 @@ func Read(p *nc.Program, file string, m Marking) ([]Hole, tooling.Report, error)
 	if err := span(file, p.Attributes); err != nil {
 		return nil, nil, err
 	}
-	if err := contradiction(p, file); err != nil {
+	if err := refused(p, file); err != nil {
 		return nil, nil, err
 	}
 	r := reader{file: file, marking: m, tools: p.Tools, nature: map[int]nature{}, hits: map[int]int{}, slots: map[int]bool{}}
@@ -44,14 +44,34 @@ func Read(p *nc.Program, file string, m Marking) ([]Hole, tooling.Report, error)
 	return r.holes, r.report, nil
 }
 
-// contradiction refuses a file that calls a tool plated in one place and
-// unplated in another.
-func contradiction(p *nc.Program, file string) error {
+// refusals are the notes of the reader that a drill file may not have: what
+// they tell of would lose a hole or guess at one.
+var refusals = []struct {
+	rule     string
+	err      error
+	expected string
+}{
+	{"marking-contradiction", ErrMarking, "one marking of a tool"},
+	{"blind-span", ErrSpan, "through holes"},
+	{"plunge-only", ErrRoutPath, "a hole written as a hit"},
+	{"compensated", ErrRoutPath, "slots on their centre line, without compensation"},
+	{"rapid-down", ErrRoutPath, "rapid moves with the tool up"},
+	{"feed-move-up", ErrRoutPath, "cuts with the tool down"},
+	{"down-in-drill", ErrRoutPath, "hits with the tool up before"},
+	{"change-down", ErrRoutPath, "tool changes with the tool up"},
+	{"stop-down", ErrRoutPath, "stops with the tool up"},
+	{"end-down", ErrRoutPath, "an end with the tool up"},
+}
+
+// refused looks through the reader's notes for one of the refusals.
+func refused(p *nc.Program, file string) error {
 	for _, n := range p.Notes {
-		if n.Rule == "marking-contradiction" {
-			return &ReadError{
-				Source: tooling.Source{File: file, Line: n.Line, Column: n.Column, Tool: tool(n.Tool)}, Err: ErrMarking,
-				Found: n.Detail, Expected: "one marking of a tool",
+		for _, r := range refusals {
+			if n.Rule == r.rule {
+				return &ReadError{
+					Source: tooling.Source{File: file, Line: n.Line, Column: n.Column, Tool: tool(n.Tool)}, Err: r.err,
+					Found: n.Detail, Expected: r.expected,
+				}
 			}
 		}
 	}

@@ -289,3 +289,25 @@ func TestReadSamples(t *testing.T) {
 		require.NoError(t, in.Validate(), name)
 	}
 }
+
+// What a note of the reader says would lose a hole or guess at one is
+// refused, with its line.
+func TestReadRefusesWhatWouldLoseAHole(t *testing.T) {
+	for _, c := range []struct {
+		name, reason, body string
+		is                 error
+	}{
+		{"plunge without a cut", "a hole that is no hit", "G00X1.0Y1.0\nM15\nM16\n", drill.ErrRoutPath},
+		{"compensated slot", "the radius is the control's", "G41\nG00X1.0Y1.0\nM15\nG01X3.0Y1.0\nM16\nG40\n", drill.ErrRoutPath},
+		{"cut with the tool up", "M15 was forgotten", "G00X1.0Y1.0\nG01X3.0Y1.0\nM16\n", drill.ErrRoutPath},
+		{"change with the tool down", "M16 was forgotten", "G00X1.0Y1.0\nM15\nG01X3.0Y1.0\nT2\nG05\nX5.0Y5.0\n", drill.ErrRoutPath},
+	} {
+		p, err := nc.Parse([]byte("M48\nMETRIC\nT1C0.8\nT2C0.9\n%\nG90\nT1\n"+c.body+"M30\n"), nc.ReadOptions{})
+		if err != nil {
+			continue // the reader itself refuses it: as good
+		}
+		_, _, err = drill.Read(p, "x.drl", drill.Marking{Plating: drill.Plated, Sizes: tooling.Finished})
+		require.ErrorIs(t, err, c.is, "%s: %s", c.name, c.reason)
+		require.Contains(t, err.Error(), "x.drl:", c.name)
+	}
+}

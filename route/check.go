@@ -3,6 +3,7 @@ package route
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"github.com/paulmach/orb"
 
@@ -102,6 +103,7 @@ type checker struct {
 	diameter map[int]float64
 	chains   []chain
 	home     []piece  // rapids after the last cut
+	done     []chain  // cut before a stop
 	solid    *edges   // all loops; owners are indices into l.loops
 	swept    []*edges // written cuts, by distinct radius
 	radii    []float64
@@ -138,8 +140,14 @@ func (c *checker) prepare() {
 	byRadius := map[float64]int{}
 	var ps [][]piece
 	var owners [][]int32
-	for i := range c.chains {
-		ch := &c.chains[i]
+	for _, d := range c.pass.Done {
+		for i := range d.Paths {
+			c.done = append(c.done, chain{radius: d.Diameter / 2, ps: pieces(d.Paths[i].Line), planned: &d.Paths[i]})
+		}
+	}
+	all := slices.Concat(c.done, c.chains)
+	for i := range all {
+		ch := &all[i]
 		k, ok := byRadius[ch.radius]
 		if !ok {
 			k = len(c.radii)

@@ -88,8 +88,15 @@ func (c *checker) radiusOf(o *loop) float64 {
 	for i := range c.pass.Runs {
 		for k := range c.pass.Runs[i].Paths {
 			p := &c.pass.Runs[i].Paths[k]
-			if p.Role == Finish && p.Hole == o.hole && p.Loop == o.number && (o.hole || p.Board == o.board) {
+			if p.finishes(o) {
 				r = max(r, c.pass.Runs[i].Tool.Diameter/2)
+			}
+		}
+	}
+	for _, d := range c.pass.Done {
+		for k := range d.Paths {
+			if p := &d.Paths[k]; p.finishes(o) {
+				r = max(r, d.Diameter/2)
 			}
 		}
 	}
@@ -97,6 +104,11 @@ func (c *checker) radiusOf(o *loop) float64 {
 		r = c.l.Cutter.Diameter / 2
 	}
 	return r
+}
+
+// finishes tells whether a path leaves the edge of a loop.
+func (p *Path) finishes(o *loop) bool {
+	return p.Role == Finish && p.Hole == o.hole && p.Loop == o.number && (o.hole || p.Board == o.board)
 }
 
 // reachable tells whether a cutter with its centre at q touches no edge deeper

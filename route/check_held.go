@@ -2,6 +2,7 @@ package route
 
 import (
 	"fmt"
+	"slices"
 
 	"github.com/paulmach/orb"
 
@@ -21,8 +22,9 @@ func (c *checker) checkHeld() {
 	for i := range last {
 		last[i] = -1
 	}
-	for i := range c.chains {
-		ch := &c.chains[i]
+	all := slices.Concat(c.done, c.chains)
+	for i := range all {
+		ch := &all[i]
 		for k := range ch.ps {
 			s.sweep(&ch.ps[k], ch.radius, i)
 			if _, j, _ := c.solid.clearance(&ch.ps[k], ch.radius+10*tight); j >= 0 {
@@ -38,7 +40,7 @@ func (c *checker) checkHeld() {
 			inside[o.board] = c.cellOf(s, o)
 		}
 	}
-	s.rewind(len(c.chains), func(after int) {
+	s.rewind(len(all), func(after int) {
 		pinned := c.pinned(s)
 		held := func(root int32) bool { return root == s.find(s.frame()) || pinned[root] }
 		for b, cell := range inside {
@@ -47,7 +49,7 @@ func (c *checker) checkHeld() {
 			}
 			c.report.Refuse("part-loose", "", fmt.Sprintf("board %d comes loose", b), float64(after+1), float64(last[b]+1), s.middle(cell))
 		}
-		if after == len(c.chains)-1 {
+		if after == len(all)-1 {
 			c.checkSlugs(s, inside, held)
 		}
 	})

@@ -27,6 +27,7 @@ var (
 	ErrOffset    = errors.New("route: the centre line cannot be computed")
 	ErrLife      = errors.New("route: a path is longer than the cutter lives")
 	ErrUnmounted = errors.New("route: the pass is not mounted")
+	ErrStop      = errors.New("route: the pass has no such place to resume at")
 	ErrSetUp     = errors.New("route: the set-up does not fit the pass")
 )
 

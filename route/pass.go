@@ -26,6 +26,7 @@ type Pass struct {
 	Operation tooling.Operation `json:"operation"`
 	SetUp     stack.SetUp       `json:"set_up,omitzero"`
 	Runs      []Run             `json:"runs"`
+	Done      []Done            `json:"done,omitempty"`   // cut before a stop, see [Resume]
 	Around    []tooling.KeepOut `json:"around,omitempty"` // what stands above the clearance: rapids go round it
 	Panel     orb.Bound         `json:"panel_mm"`
 	DropFrom  float64           `json:"drop_from_mm"`     // waste in cut-outs so long or longer may come loose in one piece

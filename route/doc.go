@@ -12,11 +12,13 @@
 //
 //	Read              outlines out of a rout program (centre line = outline)
 //	Lay               boards placed and examined, tabs fixed  -> Layout
-//	Layout.Perforations                                       -> joins the drill pass
+//	Layout.Perforations, Layout.Entries                       -> join the drill pass
 //	Plan              cutters, centre lines, order            -> Pass, not mounted
-//	Pass.Mount        depth, feeds, runs cut at tool life
-//	Pass.Program      operations of the written program
+//	Pass.Work         what one load asks of each cutter       -> stack.Solve
+//	Pass.Mount        depth, feeds, runs divided at tool life
+//	Pass.Program      the written program
 //	Check             reads the written text back and judges it
+//	Resume            the rest of a pass after a stop
 //
 // # The model
 //
@@ -28,10 +30,12 @@
 // A tab of width w is a gap of w + d in the centre line, so that w is left
 // between the swept ends. Edges on a score line are not cut: the centre line
 // ends where its foot reaches the scored edge. Boards exactly one cutter apart
-// share a channel that is cut once.
+// share a channel that is cut once, so what is conventional for one is climb for
+// the other; with a deflection allowance each side gets its own cut. Where shared
+// channels would cut a star of waste loose it is cut away first.
 //
 // Inside corners keep the cutter's radius; what no cutter reached is listed in
-// [Layout.Report] and in the passes' findings, never dropped in silence.
+// the passes' reports, never dropped in silence. A smaller cutter may clean up.
 //
 // # Guarantees
 //
@@ -40,9 +44,11 @@
 // nanometres, ties go to the lower index. No function keeps or changes its
 // input. Values may be shared between goroutines that do not write to them.
 //
+// [Check] measures distances only; it shares no offset code with [Plan].
+//
 // # Limits
 //
 // [Check] knows the program, not the machine. Scored edges are made by another
-// machine. Nesting of boards is not this package's: they lie where the panel
-// says.
+// machine. Boards are not nested: they lie where the panel says. What hangs
+// together is told on cells of 0.2 mm or more: thinner webs are not seen.
 package route

@@ -184,7 +184,6 @@ type offsetter struct {
 
 	frags []frag
 	next  []int32 // the fragment after each one, -1 for none
-	open  []vec   // where fragments found no partner
 	loops [][]int32
 
 	work scratch

@@ -12,6 +12,8 @@ type piece struct {
 	rad    float64 // radius of an arc
 	len    float64 // of the untrimmed piece
 	lo, hi float64 // the trimmed piece
+	from   vec     // its ends
+	to     vec
 	elem   int32
 	turn   int8
 	vertex bool // about the start of elem
@@ -36,7 +38,7 @@ func (p *piece) at(t float64) vec {
 
 // box is a box around the trimmed piece.
 func (p *piece) box() box {
-	a, b := p.at(p.lo), p.at(p.hi)
+	a, b := p.from, p.to
 	out := box{min(a.x, b.x), min(a.y, b.y), max(a.x, b.x), max(a.y, b.y)}
 	if p.turn == 0 {
 		return out
@@ -73,6 +75,7 @@ func (o *offsetter) body(i int32) (p piece, ok bool) {
 			p.hi -= o.trim[n]
 		}
 	}
+	p.from, p.to = p.at(p.lo), p.at(p.hi)
 	return p, true
 }
 
@@ -99,6 +102,7 @@ func (o *offsetter) corner(i int32) piece {
 		joinLo: true, joinHi: true,
 	}
 	p.hi = p.len
+	p.from, p.to = p.at(0), p.at(p.len)
 	return p
 }
 

@@ -30,7 +30,7 @@ func offsetFault(region []contour.Contour, distance float64, got contour.Offsets
 	// offset region lies to its left.
 	for l, c := range got.Loops {
 		from := c.Start
-		every := 1 + len(c.Moves)/200
+		every := 1 + len(c.Moves)/100
 		for m, mv := range c.Moves {
 			if m%every != 0 {
 				from = mv.To
@@ -79,7 +79,7 @@ func offsetFault(region []contour.Contour, distance float64, got contour.Offsets
 	}
 	for _, c := range region {
 		from := c.Start
-		every := 1 + len(c.Moves)/200
+		every := 1 + len(c.Moves)/100
 		for m, mv := range c.Moves {
 			if m%every != 0 {
 				from = mv.To
@@ -141,28 +141,32 @@ func TestOffsetProperty(t *testing.T) {
 	if s := os.Getenv("CONTOUR_SEED"); s != "" {
 		first, _ = strconv.ParseUint(s, 10, 64)
 	}
-	valid, failed := 0, 0
-	for seed := first; valid < count; seed++ {
-		rng := rand.New(rand.NewPCG(seed, 7))
-		s := shapes[int(seed)%len(shapes)]
-		region := s.make(rng)
-		if contour.ValidateRegion(region) != nil {
-			continue
-		}
-		valid++
-		d := distanceFor(rng)
-		got, err := contour.Offset(region, d)
-		fault := ""
-		if err != nil {
-			fault = err.Error()
-		} else {
-			fault = offsetFault(region, d, got)
-		}
-		if fault != "" {
-			t.Errorf("seed %d, %s by %g: %s", seed, s.name, d, fault)
-			if failed++; failed > 20 {
-				return
+	const shards = 4
+	for shard := range uint64(shards) {
+		t.Run(fmt.Sprintf("shard %d", shard), func(t *testing.T) {
+			t.Parallel()
+			valid, failed := 0, 0
+			for seed := first + shard; valid < count/shards && failed <= 20; seed += shards {
+				rng := rand.New(rand.NewPCG(seed, 7))
+				s := shapes[int(seed/shards)%len(shapes)]
+				region := s.make(rng)
+				if contour.ValidateRegion(region) != nil {
+					continue
+				}
+				valid++
+				d := distanceFor(rng)
+				got, err := contour.Offset(region, d)
+				fault := ""
+				if err != nil {
+					fault = err.Error()
+				} else {
+					fault = offsetFault(region, d, got)
+				}
+				if fault != "" {
+					t.Errorf("seed %d, %s by %g: %s", seed, s.name, d, fault)
+					failed++
+				}
 			}
-		}
+		})
 	}
 }

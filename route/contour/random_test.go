@@ -206,7 +206,7 @@ func holed(rng *rand.Rand) []contour.Contour {
 
 // dense is a rounded shape given as very many short chords.
 func dense(rng *rand.Rand) contour.Contour {
-	n := 200 + rng.IntN(1500)
+	n := 100 + rng.IntN(800)
 	k := float64(2 + rng.IntN(8))
 	size, wave := uniform(rng, 3, 12), uniform(rng, 0, 2)
 	var pts []orb.Point

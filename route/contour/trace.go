@@ -89,15 +89,17 @@ func (o *offsetter) leafFragments(n *node) {
 		if len(w.rests[k]) == 0 {
 			continue
 		}
-		w.rest = w.rests[k]
-		o.cutByLeaves(p)
-		for _, s := range w.rest {
+		if len(w.leaves) > 0 {
+			w.rest = w.rests[k]
+			o.cutByLeaves(p)
+			w.rests[k], w.rest = w.rest, nil
+		}
+		for _, s := range w.rests[k] {
 			if o.t.touch && p.vertex && !o.onSide(p.at((s.lo+s.hi)/2)) {
 				continue
 			}
 			o.frags = append(o.frags, o.fragOf(p, s))
 		}
-		w.rests[k], w.rest = w.rest, nil
 	}
 }
 
@@ -110,9 +112,13 @@ func (o *offsetter) onSide(p vec) bool {
 }
 
 func (o *offsetter) fragOf(p *piece, s span) frag {
-	f := frag{t0: s.lo, t1: s.hi, start: p.at(s.lo), end: p.at(s.hi), elem: p.elem, vertex: p.vertex}
-	f.joinLo = p.joinLo && s.lo == p.lo
-	f.joinHi = p.joinHi && s.hi == p.hi
+	f := frag{t0: s.lo, t1: s.hi, start: p.from, end: p.to, elem: p.elem, vertex: p.vertex, joinLo: p.joinLo, joinHi: p.joinHi}
+	if s.lo != p.lo {
+		f.start, f.joinLo = p.at(s.lo), false
+	}
+	if s.hi != p.hi {
+		f.end, f.joinHi = p.at(s.hi), false
+	}
 	return f
 }
 

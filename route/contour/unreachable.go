@@ -29,10 +29,10 @@ func (o *offsetter) unreachable() []Place {
 // which are in the order of the loop.
 func (o *offsetter) loopPlaces(lp *loop, frags []frag) []Place {
 	es := o.t.elems[lp.first : lp.first+lp.n]
-	var kept []int
+	kept := make([]int32, 0, len(frags))
 	for i := range frags {
 		if !frags[i].gone {
-			kept = append(kept, i)
+			kept = append(kept, int32(i))
 		}
 	}
 	if len(kept) == 0 {

@@ -109,6 +109,7 @@ type checker struct {
 	radii    []float64
 	figures  map[string]figure
 
+	tabs      tabSet
 	tabRadius []float64 // by tab: radius of the cutter of its loop
 }
 
@@ -130,6 +131,7 @@ func toolName(n int) string { return fmt.Sprintf("T%d", n) }
 // prepare builds the sets that the rules look into.
 func (c *checker) prepare() {
 	c.solid = edgesOf(c.l.loops, func(*loop) bool { return true })
+	c.tabs = newTabSet(c.l.Tabs, c.l.Cutter.Diameter, onLine)
 	for _, t := range c.l.Tabs {
 		for i := range c.l.loops {
 			if o := &c.l.loops[i]; !o.hole && o.board == t.Board && o.number == t.Loop {

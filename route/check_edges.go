@@ -132,16 +132,10 @@ func (c *checker) covered(e orb.Point) bool {
 // atTab tells whether a place of an edge lies in a tab or beside it, where the
 // round end of a cut leaves its cusp.
 func (c *checker) atTab(e orb.Point) bool {
-	for k, t := range c.l.Tabs {
-		d := 2 * c.tabRadius[k]
-		v := sub(e, t.At)
-		y := dot(v, t.Out)
-		x := math.Abs(cross(t.Out, v))
-		if x <= (t.Width+d)/2+onLine && (math.Abs(y) <= onLine || t.Across > 0 && math.Abs(y-t.Across) <= onLine) {
-			return true
-		}
-	}
-	return false
+	return c.tabs.any(e, func(i int, x, y float64) bool {
+		t := &c.l.Tabs[i]
+		return math.Abs(x) <= t.Width/2+c.tabRadius[i]+onLine && (math.Abs(y) <= onLine || t.Across > 0 && math.Abs(y-t.Across) <= onLine)
+	})
 }
 
 // checkTabs measures the web of every tab: along the line on which the cutter

@@ -32,6 +32,7 @@ type planner struct {
 	solid   *edges // all edges the cutter must keep away from
 	centres *edges // the outlines' finishing centre lines; owners as boards
 	scored  map[int]*edges
+	tabs    tabSet
 	items   []item
 	report  tooling.Report
 }
@@ -40,6 +41,7 @@ func newPlanner(l Layout, o Options) *planner {
 	p := &planner{l: l, o: o, sense: l.Input.Rules.Rout.Direction, scored: map[int]*edges{}}
 	p.boards = edgesOf(l.loops, func(o *loop) bool { return !o.inner() })
 	p.solid = edgesOf(l.loops, func(*loop) bool { return true })
+	p.tabs = newTabSet(l.Tabs, l.Cutter.Diameter, l.Cutter.Diameter)
 	for i := range l.loops {
 		if o := &l.loops[i]; o.anyScored() {
 			var ps []piece

@@ -66,19 +66,13 @@ func (p *planner) clearOf(i int, q orb.Point, radius float64) bool {
 
 // inTab tells whether the cutter's centre at q would cut into a tab's web.
 func (p *planner) inTab(q orb.Point, diameter float64) bool {
-	for _, t := range p.l.Tabs {
+	return p.tabs.any(q, func(i int, x, y float64) bool {
+		t := &p.l.Tabs[i]
 		depth := diameter
 		if t.Across > 0 {
 			depth = t.Across
 		}
-		v := sub(q, t.At)
-		y := dot(v, t.Out)
-		if y < -onLine || y > depth+onLine {
-			continue
-		}
-		if x := cross(t.Out, v); x > -(t.Width+diameter)/2 && x < (t.Width+diameter)/2 {
-			return true
-		}
-	}
-	return false
+		half := (t.Width + diameter) / 2
+		return y >= -onLine && y <= depth+onLine && x > -half && x < half
+	})
 }

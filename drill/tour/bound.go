@@ -29,7 +29,7 @@ func (s *solver) bound(nodes int, tour []int32, length int64) int64 {
 		if !ok {
 			s.stopped = Cancelled
 		}
-		return v
+		return max(v-s.slack(), 0)
 	}
 	a := newAscent(&s.field, tour, length)
 	proven := int64(0)
@@ -55,7 +55,28 @@ func (s *solver) bound(nodes int, tour []int32, length int64) int64 {
 	if b.done == Cancelled {
 		s.stopped = Cancelled
 	}
-	return min(max(proven, 0), length)
+	return min(max(proven-s.slack(), 0), length)
+}
+
+// slack is what joining items at one place to a node may have added to the
+// optimum: passing by an item's place costs nothing under the triangle
+// inequality, which rounding breaks by a unit and an overlap by its excess over
+// the settle time.
+func (e *encoding) slack() int64 {
+	var joined int64
+	for _, t := range e.twins {
+		if t >= 0 {
+			joined++
+		}
+	}
+	each := int64(1)
+	switch e.metric.kind {
+	case ceiling:
+		each = 0
+	case moveTime:
+		each += int64(max(e.metric.travel.Overlap()-e.metric.travel.Settle(), 0))
+	}
+	return joined * each
 }
 
 const (

@@ -91,10 +91,19 @@ func (s *solver) run(p *Problem, o Options) Result {
 		s.stopped = b.done
 		return asGiven(b.done)
 	}
+	if n <= exactPlaces {
+		order, flipped := exact(p, asGiven(Optimal).Order)
+		return Result{Order: order, Flipped: flipped, Status: Optimal}
+	}
 	s.encoding = encode(p)
 	if reps := s.places(); len(reps) <= exactPlaces {
 		order, flipped := exact(p, reps)
-		return Result{Order: s.withTwins(order), Flipped: flipped, Status: Optimal}
+		r := Result{Order: s.withTwins(order), Flipped: flipped, Status: Optimal}
+		if s.slack() > 0 { // best for the places, and for the items but for rounding
+			r.Status = Done
+			r.Bound = max(p.Length(r.Order, flipped)-float64(s.slack())/p.Metric.Scale(), 0)
+		}
+		return r
 	}
 	s.how = deep()
 	s.near = findNeighbours(&s.field, candidates{10, 5, 2}, b)

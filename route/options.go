@@ -27,7 +27,8 @@ type Options struct {
 	// Margin is what tool and foot keep from pins and keep-outs beyond their
 	// radius, mm; 0: 0.5 mm [assumption]; negative: nothing.
 	Margin float64
-	// Kicks is the effort of the order's search: tries per path; 0: 5;
+	// Kicks is the effort of the order's search: tries per path; 0: 5, fewer
+	// where a run has more than some 200 paths, since a try costs their square;
 	// negative: none beyond the first descent.
 	Kicks int
 	// Seed of the search: same seed, same answer.
@@ -39,6 +40,7 @@ const (
 	defaultClear  = 6.0
 	defaultMargin = 0.5
 	defaultKicks  = 5
+	mostEffort    = 40_000_000 // tries x paths squared of the default: some seconds
 )
 
 // Validate refuses what no plan can follow, as [tooling.InputErrors].

@@ -4,6 +4,7 @@ import (
 	"context"
 	"math"
 	"math/rand/v2"
+	"slices"
 
 	"github.com/paulmach/orb"
 
@@ -64,7 +65,7 @@ func (o *orderer) search(ctx context.Context, kicks int, seed uint64) (sequence,
 	best := o.greedy()
 	o.descend(&best)
 	rng := rand.New(rand.NewPCG(seed, uint64(len(o.visits))))
-	for k := 0; k < kicks*len(o.visits); k++ {
+	for range kicks {
 		if ctx.Err() != nil {
 			return best, ctx.Err()
 		}
@@ -98,23 +99,21 @@ func (o *orderer) close() {
 		}
 	}
 	o.before = make([][]bool, n)
-	for i := range o.before {
-		o.before[i] = make([]bool, n)
-	}
+	next := make([][]int, n) // directly after each
 	for b, v := range o.visits {
 		for _, a := range v.after {
-			o.before[a][b] = true
+			next[a] = append(next[a], b)
 		}
 	}
-	for k := range n {
-		for i := range n {
-			if !o.before[i][k] {
-				continue
-			}
-			for j := range n {
-				if o.before[k][j] {
-					o.before[i][j] = true
-				}
+	for a := range o.before {
+		o.before[a] = make([]bool, n)
+		open := slices.Clone(next[a])
+		for len(open) > 0 {
+			b := open[len(open)-1]
+			open = open[:len(open)-1]
+			if !o.before[a][b] {
+				o.before[a][b] = true
+				open = append(open, next[b]...)
 			}
 		}
 	}

@@ -118,7 +118,7 @@ func TestSearchComesNearExact(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		got, err := o.search(context.Background(), 30, 1)
+		got, err := o.search(context.Background(), 30*exactUpTo, 1)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -146,7 +146,7 @@ func TestSearchLarge(t *testing.T) {
 		t.Fatal(err)
 	}
 	allowed(t, &o, greedy)
-	first, err := o.search(context.Background(), 5, 1)
+	first, err := o.search(context.Background(), 5*60, 1)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -154,7 +154,7 @@ func TestSearchLarge(t *testing.T) {
 	if first.cost > greedy.cost {
 		t.Errorf("kicks made it worse: %d, %d without", first.cost, greedy.cost)
 	}
-	again, _ := o.search(context.Background(), 5, 1)
+	again, _ := o.search(context.Background(), 5*60, 1)
 	if d := cmp.Diff(first.order, again.order); d != "" || first.cost != again.cost {
 		t.Errorf("the same search twice differs: %s", d)
 	}

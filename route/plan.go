@@ -141,9 +141,10 @@ func (p *planner) run(ctx context.Context, group []int) (Run, error) {
 		}
 		o.visits = append(o.visits, v)
 	}
-	kicks := defaultKicks
+	n := len(o.visits)
+	kicks := min(defaultKicks*n, mostEffort/(n*n))
 	if p.o.Kicks != 0 {
-		kicks = max(p.o.Kicks, 0)
+		kicks = max(p.o.Kicks*n, 0)
 	}
 	s, err := o.solve(ctx, kicks, p.o.Seed)
 	if err != nil {

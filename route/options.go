@@ -40,7 +40,7 @@ const (
 	defaultClear  = 6.0
 	defaultMargin = 0.5
 	defaultKicks  = 5
-	mostEffort    = 40_000_000 // tries x paths squared of the default: some seconds
+	mostEffort    = 12_000_000 // tries x paths squared of the default: some seconds
 )
 
 // Validate refuses what no plan can follow, as [tooling.InputErrors].

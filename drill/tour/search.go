@@ -38,6 +38,9 @@ type search struct {
 	ahead [maxDepth]bool               // t[2i] is the earlier end
 	order [maxDepth + 1][maxDepth]int8 // removed edges by position, for each depth
 	seq   [maxDepth]stretch
+	back  [maxDepth]bool  // by rank of the edge before: the last walk ran backwards through the stretch
+	flip  bool            // the last walk met the closing edge from its home end
+	cuts  [maxDepth]int32 // left, sorted
 }
 
 // option is one continuation of the alternating path.
@@ -197,7 +200,7 @@ func (s *search) step(k int, gain int64) int64 {
 		s.sortIn(k)
 		closed := o.gain - s.cost(o.end, home)
 		good := false
-		if closed > 0 || k+1 > s.how.loose {
+		if closed > 0 || k+1 >= s.how.loose {
 			good = s.closes(k + 1)
 			if good && closed > 0 && s.within(k+1) {
 				s.exchange(k + 1)
@@ -209,7 +212,12 @@ func (s *search) step(k int, gain int64) int64 {
 			s.restore(k)
 			continue
 		}
-		g := s.step(k+1, o.gain)
+		var g int64
+		if k+1 < s.how.loose || !good {
+			g = s.step(k+1, o.gain)
+		} else {
+			g = s.chain(k+1, o.gain)
+		}
 		s.restore(k)
 		if g > 0 {
 			return g
@@ -219,6 +227,94 @@ func (s *search) step(k int, gain int64) int64 {
 		}
 	}
 	return 0
+}
+
+// chain goes on alone from k removed edges that close to a ring, each time by
+// the best edge that leaves it closing.
+func (s *search) chain(k int, gain int64) int64 {
+	home := s.t[0]
+	start, n := k, len(s.tour)
+	var won int64
+	for won == 0 && k < s.how.depth {
+		from := s.t[2*k-1]
+		after, before := s.next(from), s.prev(from)
+		oriented := false
+		var best option
+		best.gain = -1
+		for _, c := range s.near.of(from) {
+			if c.id < 0 {
+				break
+			}
+			g := int64(c.cost)
+			if c.cost == far {
+				g = s.cost(from, c.id)
+			}
+			g = gain - g
+			if g <= 0 {
+				break
+			}
+			if c.id == after || c.id == before {
+				continue
+			}
+			if !oriented {
+				s.orient(k)
+				oriented = true
+			}
+			p := s.pos[c.id]
+			ahead := !s.turned(k, p)
+			var end int32
+			if ahead {
+				end = s.tour[wrap(int(p)+1, n)]
+			} else {
+				if p--; p < 0 {
+					p = int32(n - 1)
+				}
+				end = s.tour[p]
+			}
+			if s.gone[p] || s.fixed(c.id, end) {
+				continue
+			}
+			if g += s.leg[p]; g > best.gain {
+				best = option{c.id, end, g, ahead}
+			}
+		}
+		if best.gain < 0 {
+			break
+		}
+		s.remove(k, best.to, best.end, best.ahead)
+		s.sortIn(k)
+		k++
+		gain = best.gain
+		if closed := gain - s.cost(best.end, home); closed > 0 && s.within(k) {
+			s.exchange(k)
+			won = closed
+		}
+	}
+	for k--; k >= start; k-- {
+		s.restore(k)
+	}
+	return won
+}
+
+// orient finds which way the path from t0 to the last end runs through each
+// stretch, once k edges are exchanged.
+func (s *search) orient(k int) {
+	s.walk(k, false)
+	for r := range k {
+		s.cuts[r] = s.left[s.order[k][r]]
+	}
+}
+
+// turned tells whether the path runs backwards at position p.
+func (s *search) turned(k int, p int32) bool {
+	r := 0
+	for r < k && s.cuts[r] < p {
+		r++
+	}
+	if r--; r < 0 {
+		r = k - 1
+	}
+	return s.back[r] != s.flip
 }
 
 // sortIn makes the order of k+1 removed edges from that of k.
@@ -252,6 +348,7 @@ func (s *search) walk(k int, note bool) int {
 	for r := range k {
 		rank[order[r]] = int8(r)
 	}
+	s.flip = false
 	r, back := 0, false // now at the stretch after the edge of rank r
 	for count := 0; ; {
 		if note {
@@ -263,6 +360,7 @@ func (s *search) walk(k int, note bool) int {
 			s.seq[count] = stretch{a, b, back}
 		}
 		count++
+		s.back[r] = back
 		// Leave the stretch at its far end, over the added edge.
 		var x int
 		if back {
@@ -282,6 +380,7 @@ func (s *search) walk(k int, note bool) int {
 			x = wrap(x+1, 2*k)
 		} else if x--; x < 0 {
 			x = 2*k - 1
+			s.flip = true
 		}
 		i := x >> 1
 		r = int(rank[i])

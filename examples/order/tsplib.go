@@ -22,7 +22,7 @@ type instance struct {
 }
 
 // maxPoints bounds what a file may ask for.
-const maxPoints = 20_000_000
+const maxPoints = 5_000_000
 
 // syntaxError is a fault in a .tsp file.
 type syntaxError struct {

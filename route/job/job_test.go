@@ -235,3 +235,34 @@ func TestEstimatesAddUp(t *testing.T) {
 	_, err := drill.Pass{}.Estimate(machine.Machine{})
 	require.ErrorIs(t, err, drill.ErrUnmounted)
 }
+
+// Holes no bit makes are routed in a pass of their own stage, with boards and
+// without.
+func TestLargeHolesAreRouted(t *testing.T) {
+	for _, outlined := range []bool{true, false} {
+		files := newSmall().files()
+		replace("plated.drl", "T2C1.000", "T2C8.000")(t, files)
+		replace("plated.drl", "T3C0.900", "T3C3.400")(t, files) // a slot no slot bit makes, but a bit does
+		replace("unplated.drl", "T2C5.000", "T2C7.500")(t, files)
+		if !outlined {
+			replace("job.json", `"outline": "outline.rte", `, "")(t, files)
+		}
+		j, err := job.Load(files, "job.json")
+		require.NoError(t, err)
+		p := plan(t, j)
+		programs(t, p)
+		paths := map[string]int{}
+		for _, r := range p.Rout {
+			for _, run := range r.Runs {
+				paths[r.Name] += len(run.Paths)
+			}
+		}
+		require.GreaterOrEqual(t, paths[route.PlatedRout], 4, "two plated holes on each of two boards, outlined %v", outlined)
+		require.GreaterOrEqual(t, paths[route.Rout], 2, "an unplated hole on each of two boards, outlined %v", outlined)
+		drilled := 0
+		for _, d := range p.Drill {
+			drilled += d.Holes()
+		}
+		require.Equal(t, len(p.Job.Drill.Holes)-6, drilled)
+	}
+}

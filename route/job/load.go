@@ -27,7 +27,7 @@ type Job struct {
 	Hash                 string // SHA-256 of every file read, hexadecimal: what the programs were made from
 	Lot                  int    // panels
 	Drill                drill.Input
-	Route                route.Input // no boards: nothing is routed
+	Route                route.Input // no boards: nothing is routed but holes too large to drill
 	Stack                stack.Options
 	Report               tooling.Report // what reading had to say
 }
@@ -88,8 +88,11 @@ func Load(fsys fs.FS, name string) (Job, error) {
 		return Job{}, err
 	}
 	j.Drill = in
-	if slices.ContainsFunc(f.Boards, func(b BoardFile) bool { return b.Outline != "" }) {
-		j.Route = route.Input{Boards: outlines, Panel: in.Panel, Crib: in.Crib, Rules: in.Rules, Machine: in.Machine, Holes: in.Holes}
+	j.Route = route.Input{Panel: in.Panel, Crib: in.Crib, Rules: in.Rules, Machine: in.Machine, Holes: in.Holes}
+	if f.outlined() {
+		j.Route.Boards = outlines
+	} else {
+		j.Route.Panel.Boards = nil // nothing to rout but holes too large to drill
 	}
 	j.Report = append(l.report, report...)
 	j.Hash = hex.EncodeToString(l.hash.Sum(nil))

@@ -2,6 +2,7 @@ package job
 
 import (
 	"context"
+	"slices"
 
 	"example.org/pinstack/drill"
 	"example.org/pinstack/route"
@@ -32,12 +33,16 @@ type Plan struct {
 func Make(ctx context.Context, j Job, o Options) (Plan, error) {
 	p := Plan{Job: j, Report: j.Report}
 	var err error
-	if len(j.Route.Boards) > 0 {
+	if len(j.Route.Boards) > 0 || len(j.Drill.Routed()) > 0 {
 		if p.Layout, err = route.Lay(j.Route); err != nil {
 			return Plan{}, err
 		}
 		p.Report = append(p.Report, p.Layout.Report...)
-		p.Job.Drill.Holes = append(append([]drill.Hole(nil), j.Drill.Holes...), p.Layout.Perforations()...)
+		entries, err := p.Layout.Entries(ctx, o.Route)
+		if err != nil {
+			return Plan{}, err
+		}
+		p.Job.Drill.Holes = slices.Concat(j.Drill.Holes, p.Layout.Perforations(), entries)
 		if p.Rout, err = route.Plan(ctx, p.Layout, o.Route); err != nil {
 			return Plan{}, err
 		}

@@ -72,10 +72,19 @@ func (f *File) validateBoards(v *tooling.Validation) {
 				v.Add(at+".name", tooling.ErrDuplicate, fmt.Sprintf("%q", b.Name), fmt.Sprintf("a name not used by boards[%d]", k))
 			}
 		}
+		if f.outlined() && b.Outline == "" {
+			v.Add(at+".outline", tooling.ErrMissing, "nothing", "an outline, as the other boards have one")
+		}
 		for k, d := range b.Drill {
 			d.validate(v, fmt.Sprintf("%s.drill[%d]", at, k))
 		}
 	}
+}
+
+// outlined tells whether the job routs boards: all of them have an outline, or
+// none has.
+func (f *File) outlined() bool {
+	return slices.ContainsFunc(f.Boards, func(b BoardFile) bool { return b.Outline != "" })
 }
 
 func (d DrillFile) validate(v *tooling.Validation, at string) {

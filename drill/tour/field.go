@@ -1,7 +1,6 @@
 package tour
 
 import (
-	"math"
 	"slices"
 
 	"github.com/paulmach/orb"
@@ -63,7 +62,9 @@ type encoding struct {
 //	one end left open   its node and the open node, with a fixed edge
 //	both ends open      the open node
 //	items at one place  one node: visited in one go
-func encode(p *Problem) *encoding {
+//
+// An unfinished budget gives nil.
+func encode(p *Problem, b *budget) *encoding {
 	e := &encoding{field: field{metric: &p.Metric, free: -1}}
 	extra := 0
 	for _, it := range p.Items {
@@ -91,7 +92,10 @@ func encode(p *Problem) *encoding {
 		at = append(at, *p.End)
 		from = append(from, origin{endNode, 0})
 	}
-	perm := hilbert(at)
+	perm := hilbert(at, b)
+	if perm == nil {
+		return nil
+	}
 	e.at = make([]orb.Point, 0, len(at)+1)
 	e.from = make([]origin, 0, len(at)+1)
 	single := func(o origin) bool { return o.item >= 0 && p.Items[o.item].A == p.Items[o.item].B }
@@ -236,76 +240,4 @@ func (e *encoding) beginning(p *Problem, ring []int32) (first int, back bool) {
 		return lowest, e.mate[ring[lowest]] == ring[(lowest+n-1)%n]
 	}
 	return lowest, prev(lowest).item < next(lowest).item
-}
-
-// hilbert returns the points' indices in the order of a Hilbert curve over
-// their bounding square, ties by coordinates and then by index.
-func hilbert(at []orb.Point) []int32 {
-	lo, hi := bounds(at)
-	side := max(hi[0]-lo[0], hi[1]-lo[1])
-	scale := 0.0
-	if side > 0 {
-		scale = (1<<20 - 1) / side
-	}
-	type keyed struct {
-		key uint64
-		i   int32
-	}
-	keys := make([]keyed, len(at))
-	for i, q := range at {
-		keys[i] = keyed{curve(uint32(float64((q[0]-lo[0])*scale)), uint32(float64((q[1]-lo[1])*scale))), int32(i)}
-	}
-	slices.SortFunc(keys, func(a, b keyed) int {
-		switch {
-		case a.key != b.key:
-			if a.key < b.key {
-				return -1
-			}
-			return 1
-		case at[a.i] != at[b.i]:
-			p, q := at[a.i], at[b.i]
-			if p[0] < q[0] || p[0] == q[0] && p[1] < q[1] {
-				return -1
-			}
-			return 1
-		}
-		return int(a.i) - int(b.i)
-	})
-	perm := make([]int32, len(at))
-	for k, e := range keys {
-		perm[k] = e.i
-	}
-	return perm
-}
-
-// curve is the place of a cell on the Hilbert curve over 2^20 x 2^20 cells.
-func curve(x, y uint32) uint64 {
-	var d uint64
-	for s := uint32(1 << 19); s > 0; s >>= 1 {
-		var rx, ry uint32
-		if x&s != 0 {
-			rx = 1
-		}
-		if y&s != 0 {
-			ry = 1
-		}
-		d = d<<2 | uint64((3*rx)^ry)
-		if ry == 0 {
-			if rx == 1 {
-				x, y = ^x, ^y
-			}
-			x, y = y, x
-		}
-	}
-	return d
-}
-
-func bounds(at []orb.Point) (lo, hi orb.Point) {
-	lo = orb.Point{math.Inf(1), math.Inf(1)}
-	hi = orb.Point{math.Inf(-1), math.Inf(-1)}
-	for _, q := range at {
-		lo[0], lo[1] = min(lo[0], q[0]), min(lo[1], q[1])
-		hi[0], hi[1] = max(hi[0], q[0]), max(hi[1], q[1])
-	}
-	return lo, hi
 }

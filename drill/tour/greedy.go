@@ -78,7 +78,9 @@ func greedy(f *field, c neighbours, b *budget) []int32 {
 			edges = append(edges, uint64(e.cost)<<32|uint64(i)*slots+uint64(k))
 		}
 	}
-	slices.Sort(edges)
+	if edges = radix(edges, b); edges == nil && n > 1 {
+		return nil
+	}
 	for k, e := range edges {
 		if k&4095 == 0 && b.over() {
 			return nil
@@ -136,7 +138,7 @@ func (g *fragments) mend(b *budget) bool {
 			}
 		}
 	}
-	slices.Sort(edges)
+	edges = radix(edges, b)
 	before := g.left
 	for _, e := range edges {
 		i := uint32(e) / width

@@ -95,7 +95,10 @@ func (s *solver) run(p *Problem, o Options) Result {
 		order, flipped := exact(p, asGiven(Optimal).Order)
 		return Result{Order: order, Flipped: flipped, Status: Optimal}
 	}
-	s.encoding = encode(p)
+	if s.encoding = encode(p, b); s.encoding == nil {
+		s.stopped = b.done
+		return asGiven(b.done)
+	}
 	if reps := s.places(); len(reps) <= exactPlaces {
 		order, flipped := exact(p, reps)
 		r := Result{Order: s.withTwins(order), Flipped: flipped, Status: Optimal}

@@ -21,7 +21,7 @@ func (c *checker) read(written *nc.Program) bool {
 			c.report.Refuse("unreadable", "", err.Error(), 0, 0)
 			return false
 		}
-		r.take(op)
+		r.take(c.pass.nominal(op))
 	}
 	r.lift()
 	c.home = r.rapids

@@ -25,6 +25,8 @@ type Pass struct {
 	Stage     tooling.Stage     `json:"stage"`
 	Operation tooling.Operation `json:"operation"`
 	SetUp     stack.SetUp       `json:"set_up,omitzero"`
+	Fit       tooling.Fit       `json:"fit,omitzero"`   // how the panel has moved, from [Pass.Adjust]
+	Frame     tooling.Frame     `json:"frame,omitzero"` // in which coordinates the program is written
 	Runs      []Run             `json:"runs"`
 	Done      []Done            `json:"done,omitempty"`   // cut before a stop, see [Resume]
 	Around    []tooling.KeepOut `json:"around,omitempty"` // what stands above the clearance: rapids go round it

@@ -25,6 +25,11 @@ func (p Pass) Program(o nc.WriteOptions) (*nc.Program, error) {
 		fmt.Sprintf("pass %s, %s, set-up %d, stack of %d", p.Name, p.Stage, p.SetUp.Number, p.SetUp.Height),
 		"Z is the tip against the upper face of the backup, negative into it",
 	}, o.Header...)
+	for _, change := range []string{p.Fit.String(), p.Frame.String()} {
+		if change != "" {
+			o.Header = append(o.Header, change)
+		}
+	}
 	var tools []nc.ToolDef
 	for _, r := range p.Runs {
 		for _, c := range r.Cutters {
@@ -34,7 +39,7 @@ func (p Pass) Program(o nc.WriteOptions) (*nc.Program, error) {
 			})
 		}
 	}
-	return nc.Build(p.ops(), tools, o)
+	return nc.Build(p.written(p.ops()), tools, o)
 }
 
 func (p Pass) ops() iter.Seq[nc.Op] {

@@ -35,7 +35,7 @@ func (s *solver) bound(nodes int, tour []int32, length int64) int64 {
 	proven := int64(0)
 	for round := range ascentRounds {
 		g := newGraph(&s.field, s.near, a.extra, a.scale)
-		steps := ascentSteps
+		steps := ascentSteps(n)
 		if round > 0 {
 			steps /= 4
 		}
@@ -79,10 +79,19 @@ func (e *encoding) slack() int64 {
 	return joined * each
 }
 
+// The ascent begins with long steps and much of the last direction in each:
+// clusters need penalties that move together, far, before their 1-trees are
+// tied to each other twice.
 const (
 	ascentRounds = 3
-	ascentSteps  = 500
+	ascentWork   = 4_500_000 // nodes times steps of the first round
+	ascentRate   = 10.0      // first step, in steps of Polyak's
+	ascentDrift  = 0.95      // share of the last direction
+	ascentStall  = 60        // steps without gain that shorten the steps
 )
+
+// ascentSteps is the number of steps for n nodes.
+func ascentSteps(n int) int { return min(max(ascentWork/n, 400), 6000) }
 
 func ceilDiv(a, b int64) int64 {
 	q := a / b
@@ -129,9 +138,9 @@ func newAscent(f *field, tour []int32, length int64) *ascent {
 func (a *ascent) climb(g *graph, steps int, b *budget) bool {
 	copy(a.pi, a.best)
 	clear(a.drift)
-	rate, stall := 1.0, 0
+	rate, stall := ascentRate, 0
 	if a.top > math.MinInt64 {
-		rate = 0.2
+		rate = 1
 	}
 	a.top = math.MinInt64
 	for range steps {
@@ -143,7 +152,7 @@ func (a *ascent) climb(g *graph, steps int, b *budget) bool {
 			a.top = w
 			copy(a.best, a.pi)
 			stall = 0
-		} else if stall++; stall >= 8 {
+		} else if stall++; stall >= ascentStall {
 			rate *= 0.7
 			stall = 0
 		}
@@ -156,7 +165,7 @@ func (a *ascent) climb(g *graph, steps int, b *budget) bool {
 		}
 		step := float64(rate*float64(a.goal-a.tree.weight)) / norm
 		for i, d := range a.tree.degree {
-			a.drift[i] = float64(0.7*float64(d-2)) + float64(0.3*a.drift[i])
+			a.drift[i] = float64((1-ascentDrift)*float64(d-2)) + float64(ascentDrift*a.drift[i])
 			a.pi[i] += int64(math.Round(float64(step * a.drift[i])))
 		}
 	}

@@ -7,17 +7,23 @@ import "slices"
 // the pool grows.
 const (
 	poolNodes  = 12000
-	poolFirst  = 6   // tours before the first crossing
-	poolMost   = 160 // tours in a pool; then a new pool begins
-	poolGrowth = 1.5 // from crossing to crossing
-	poolKicks  = 0.3 // kicks a node and tour
-	poolLoops  = 30  // exchanges tried in one crossing
-	poolStall  = 2   // generations without gain that end the crossing
+	leadNodes  = 8000 // from here on the first tour is kicked for longer
+	poolFirst  = 6    // tours before the first crossing
+	poolMost   = 160  // tours in a pool; then a new pool begins
+	poolGrowth = 1.5  // from crossing to crossing
+	poolKicks  = 0.3  // kicks a node and tour
+	poolLoops  = 30   // exchanges tried in one crossing
+	poolStall  = 2    // generations without gain that end the crossing
 )
 
-// leadKicks is the kicks a node of the first tour: where time is up before there
-// are tours enough to cross, it is all there is.
-func leadKicks(n int) float64 { return min(max(poolKicks, float64(n)/8000), 1.2) }
+// leadKicks is the kicks a node of the first tour. Where the first crossing is
+// far away it is what a short run lives on.
+func leadKicks(n int) float64 {
+	if n > leadNodes {
+		return 1.2
+	}
+	return poolKicks
+}
 
 // one is a tour of the pool.
 type one struct {

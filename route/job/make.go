@@ -55,14 +55,25 @@ func Make(ctx context.Context, j Job, o Options) (Plan, error) {
 	if p.Drill, err = drill.Plan(ctx, p.Job.Drill, o.Drill); err != nil {
 		return Plan{}, err
 	}
-	problem := stack.Problem{Lot: j.Lot, Panel: j.Drill.Panel, Rules: j.Drill.Rules, Machine: j.Drill.Machine}
+	return p.For(ctx, j.Lot)
+}
+
+// For returns the same plan for another lot: the orders stay, since they do
+// not depend on the height; stack heights are chosen and every pass is mounted
+// anew. Errors are those of [stack.Solve]. Cost is that of the stack planner.
+func (p Plan) For(ctx context.Context, lot int) (Plan, error) {
+	p.Job.Lot = lot
+	in := p.Job.Drill
+	problem := stack.Problem{Lot: lot, Panel: in.Panel, Rules: in.Rules, Machine: in.Machine}
 	stages := p.stages()
 	for _, stage := range stages {
 		problem.SetUps = append(problem.SetUps, p.work(stage))
 	}
-	if p.Stack, err = stack.Solve(ctx, problem, j.Stack); err != nil {
+	var err error
+	if p.Stack, err = stack.Solve(ctx, problem, p.Job.Stack); err != nil {
 		return Plan{}, err
 	}
+	p.Drill, p.Rout = slices.Clone(p.Drill), slices.Clone(p.Rout)
 	return p, p.mount(stages)
 }
 

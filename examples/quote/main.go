@@ -1,0 +1,104 @@
+// Command quote prices a job over quantities: cost and time a panel, the
+// stack height chosen at each, the tools bought, and from which quantity
+// another height is best.
+//
+//	go run ./examples/quote [-json] [-quantities 1,5,10,50,240,1000] [-objective cost|time] [-chart FILE] [JOB]
+//
+// JOB is a job file; without it the greenhouse-sensor sample is priced. A
+// chart of both is written as SVG.
+package main
+
+import (
+	"context"
+	"encoding/json"
+	"flag"
+	"fmt"
+	"io"
+	"os"
+	"os/signal"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+
+	"example.org/pinstack/drill"
+	"example.org/pinstack/drill/tour"
+	"example.org/pinstack/examples/internal/progress"
+	"example.org/pinstack/route/job"
+	"example.org/pinstack/tooling/stack"
+)
+
+// sample is the job that is priced when none is named.
+const sample = "testdata/panels/greenhouse-sensor/job.json"
+
+func main() {
+	asJSON := flag.Bool("json", false, "print one JSON object instead of the table")
+	quantities := flag.String("quantities", "1,5,10,50,240,1000", "panels in the lot, separated by commas")
+	objective := flag.String("objective", "cost", "what the best height has least of: cost or time")
+	chart := flag.String("chart", filepath.Join("panel-out", "quote.svg"), "file for the chart; empty: none")
+	flag.Parse()
+	name := sample
+	if flag.NArg() > 0 {
+		name = flag.Arg(0)
+	}
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	defer stop()
+	lots, err := parse(*quantities)
+	if err == nil {
+		err = run(ctx, os.Stdout, name, lots, stack.Objective(*objective), *chart, *asJSON)
+	}
+	if err != nil {
+		fmt.Fprintln(os.Stderr, "quote:", err)
+		os.Exit(1)
+	}
+}
+
+// parse reads the quantities, sorted and without repeats.
+func parse(list string) ([]int, error) {
+	var lots []int
+	for _, word := range strings.Split(list, ",") {
+		n, err := strconv.Atoi(strings.TrimSpace(word))
+		if err != nil || n < 1 {
+			return nil, fmt.Errorf("quantity %q, expected a whole number from 1", word)
+		}
+		lots = append(lots, n)
+	}
+	slices.Sort(lots)
+	return slices.Compact(lots), nil
+}
+
+func run(ctx context.Context, w io.Writer, name string, lots []int, objective stack.Objective, chart string, asJSON bool) error {
+	j, err := job.Load(os.DirFS(filepath.Dir(name)), filepath.Base(name))
+	if err != nil {
+		return err
+	}
+	j.Stack.Objective = objective
+	line := progress.New(os.Stderr)
+	plan, err := job.Make(ctx, j, job.Options{Drill: drill.Options{Tour: tour.Options{Bound: true}, Progress: line.Pass}})
+	line.Done()
+	if err != nil {
+		return err
+	}
+	q := quote{Schema: 1, Job: j.Name}
+	for _, lot := range lots {
+		r, err := price(ctx, plan, lot)
+		if err != nil {
+			return fmt.Errorf("quantity %d: %w", lot, err)
+		}
+		q.Rows = append(q.Rows, r)
+	}
+	if q.Breaks, err = breaks(ctx, plan, q.Rows); err != nil {
+		return err
+	}
+	if chart != "" {
+		if err := q.chart(chart); err != nil {
+			return err
+		}
+	}
+	if asJSON {
+		enc := json.NewEncoder(w)
+		enc.SetIndent("", "  ")
+		return enc.Encode(q)
+	}
+	return q.print(w)
+}

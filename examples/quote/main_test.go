@@ -1,0 +1,80 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"flag"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+	"github.com/stretchr/testify/require"
+
+	"example.org/pinstack/tooling/stack"
+)
+
+var update = flag.Bool("update", false, "rewrite the golden files")
+
+const panel = "../../testdata/panels/greenhouse-sensor/job.json"
+
+func printed(t *testing.T, objective stack.Objective, asJSON bool, lots ...int) (string, []byte) {
+	t.Helper()
+	chart := filepath.Join(t.TempDir(), "out", "quote.svg")
+	var out bytes.Buffer
+	require.NoError(t, run(context.Background(), &out, panel, lots, objective, chart, asJSON))
+	svg, err := os.ReadFile(chart)
+	require.NoError(t, err)
+	return out.String(), svg
+}
+
+func TestQuoteIsPrinted(t *testing.T) {
+	text, svg := printed(t, stack.LeastCost, false, 1, 5, 10, 50, 240, 1000)
+	require.Contains(t, string(svg), "<svg")
+	const golden = "testdata/quote.txt"
+	if *update {
+		require.NoError(t, os.WriteFile(golden, []byte(text), 0o644))
+	}
+	want, err := os.ReadFile(golden)
+	require.NoError(t, err)
+	require.Empty(t, cmp.Diff(string(want), text), "-want +got")
+}
+
+func TestQuoteAddsUp(t *testing.T) {
+	text, svg := printed(t, stack.LeastTime, true, 1, 7, 60)
+	again, same := printed(t, stack.LeastTime, true, 1, 7, 60)
+	require.True(t, text == again && bytes.Equal(svg, same), "the same bytes twice")
+	var q quote
+	require.NoError(t, json.Unmarshal([]byte(text), &q))
+	require.Equal(t, "greenhouse-sensor", q.Job)
+	require.Len(t, q.Rows, 3)
+	for _, r := range q.Rows {
+		require.InDelta(t, r.Cost, r.Split.Machine+r.Split.Tools+r.Split.Sheets+r.Split.SetUp, 4e-6)
+		require.GreaterOrEqual(t, r.FloorRatio, 1.0)
+		require.InDelta(t, r.FloorRatio, r.Seconds/r.Floor, 1e-5)
+		require.Len(t, r.Sensitivity, 2)
+		require.Positive(t, r.Tools)
+		passes := 0
+		for _, u := range r.SetUps {
+			passes += len(u.Passes)
+		}
+		require.Equal(t, 3, passes)
+	}
+	for _, b := range q.Breaks {
+		require.NotEqual(t, b.Before, b.Heights)
+	}
+}
+
+func TestBadQuantitiesAndJobs(t *testing.T) {
+	for _, bad := range []string{"", "0", "-3", "1,x", "1.5"} {
+		_, err := parse(bad)
+		require.Error(t, err, bad)
+	}
+	lots, err := parse("10, 1,10")
+	require.NoError(t, err)
+	require.Equal(t, []int{1, 10}, lots)
+	require.Error(t, run(context.Background(), &bytes.Buffer{}, "no-such-job", []int{1}, stack.LeastCost, "", false))
+	require.Error(t, run(context.Background(), &bytes.Buffer{}, panel, []int{1_000_000_000}, stack.LeastCost, "", false))
+	require.Error(t, run(context.Background(), &bytes.Buffer{}, panel, []int{1}, "beauty", "", false))
+}

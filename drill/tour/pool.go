@@ -7,22 +7,28 @@ import "slices"
 // the pool grows.
 const (
 	poolNodes  = 12000
-	leadNodes  = 8000 // from here on the first tour is kicked for longer
-	poolFirst  = 6    // tours before the first crossing
-	poolMost   = 160  // tours in a pool; then a new pool begins
-	poolGrowth = 1.5  // from crossing to crossing
-	poolKicks  = 0.3  // kicks a node and tour
-	poolLoops  = 30   // exchanges tried in one crossing
-	poolStall  = 2    // generations without gain that end the crossing
+	hurryNodes = 2000
+	leadNodes  = 8000
+	poolFirst  = 6   // tours before the first crossing
+	poolMost   = 160 // tours in a pool; then a new pool begins
+	poolGrowth = 1.5 // from crossing to crossing
+	poolKicks  = 0.3 // kicks a node and tour
+	poolLoops  = 30  // exchanges tried in one crossing
+	poolStall  = 2   // generations without gain that end the crossing
 )
 
-// leadKicks is the kicks a node of the first tour. Where the first crossing is
-// far away it is what a short run lives on.
-func leadKicks(n int) float64 {
-	if n > leadNodes {
-		return 1.2
+// tourKicks is the kicks of the i-th tour of a pool. The first crossing should
+// not be long in coming, so larger problems hurry with the first tours; where it
+// is far away all the same, a short run lives on the first tour alone.
+func tourKicks(n, i int) int64 {
+	share := poolKicks
+	switch {
+	case n > leadNodes && i == 0:
+		share = 1.2
+	case n > hurryNodes && i < 6:
+		share = poolKicks / 2
 	}
-	return poolKicks
+	return int64(share * float64(n))
 }
 
 // one is a tour of the pool.
@@ -49,10 +55,7 @@ func (s *solver) pool(start []int32) {
 			first := len(all)
 			fresh := make([]one, want-first)
 			whole, partial := s.parts(len(fresh), func(i int) int64 {
-				if epoch == 0 && first+i == 0 {
-					return descent(n) + int64(leadKicks(n)*float64(n))
-				}
-				return descent(n) + int64(poolKicks*float64(n))
+				return descent(n) + tourKicks(n, first+i)
 			}, func(i int, quota int64, b *budget) int64 {
 				rng := s.rng(epoch<<32 + uint64(first+i) + 1)
 				t := newSearch(&s.field, s.near, slices.Clone(start), s.how, rng)

@@ -2,6 +2,7 @@ package job
 
 import (
 	"context"
+	"fmt"
 	"slices"
 
 	"example.org/pinstack/drill"
@@ -60,8 +61,13 @@ func Make(ctx context.Context, j Job, o Options) (Plan, error) {
 
 // For returns the same plan for another lot: the orders stay, since they do
 // not depend on the height; stack heights are chosen and every pass is mounted
-// anew. Errors are those of [stack.Solve]. Cost is that of the stack planner.
+// anew. Errors are those of [stack.Solve],
+// and a [*tooling.InputError] for tiers and spares, which passes are not mounted
+// for. Cost is that of the stack planner.
 func (p Plan) For(ctx context.Context, lot int) (Plan, error) {
+	if err := mountable(p.Job.Stack); err != nil {
+		return Plan{}, err
+	}
 	p.Job.Lot = lot
 	in := p.Job.Drill
 	problem := stack.Problem{Lot: lot, Panel: in.Panel, Rules: in.Rules, Machine: in.Machine}
@@ -75,6 +81,22 @@ func (p Plan) For(ctx context.Context, lot int) (Plan, error) {
 	}
 	p.Drill, p.Rout = slices.Clone(p.Drill), slices.Clone(p.Rout)
 	return p, p.mount(stages)
+}
+
+// mountable refuses what the stack planner can plan and no pass can be mounted
+// for: tiers, which cut a pass in two, and spares, whose bits change where the
+// control counts and not where the program says.
+func mountable(o stack.Options) error {
+	refuse := func(path, found, expected string) error {
+		return &tooling.InputError{Source: tooling.Source{Path: path}, Err: tooling.ErrValue, Found: found, Expected: expected}
+	}
+	switch {
+	case o.Tiers > 1:
+		return refuse("stack.tiers", fmt.Sprint(o.Tiers), "0 or 1: a pass is mounted whole")
+	case o.Mode != "" && o.Mode != stack.Split:
+		return refuse("stack.mode", string(o.Mode), "split: every bit has its own place and its own hits")
+	}
+	return nil
 }
 
 // stages lists the stages that have work, in order; each is one set-up.

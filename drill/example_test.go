@@ -87,6 +87,7 @@ func ExamplePass_Program() {
 	// T1C1.050F2.254S46B25.0Z-0.445
 	// %
 	// G90
+	// M47,set-up 1 plated, stack of 2, entry and backup on, tool T1
 	// ; run 1 bit 1 of 1: bit 1.050 mm, 0.445 mm into the backup, 2.055 mm above the table, 1 hit
 	// T1
 	// G05

@@ -44,6 +44,9 @@ func (p Pass) Program(o nc.WriteOptions) (*nc.Program, error) {
 
 func (p Pass) ops() iter.Seq[nc.Op] {
 	return func(yield func(nc.Op) bool) {
+		if !yield(nc.Op{Kind: nc.OpMessage, Text: p.opening()}) {
+			return
+		}
 		for _, r := range p.Runs {
 			for k, b := range r.Bits {
 				note := fmt.Sprintf("run %d bit %d of %d: %s %.3f mm, %.3f mm into the backup, %.3f mm above the table, %s",
@@ -63,6 +66,25 @@ func (p Pass) ops() iter.Seq[nc.Op] {
 		}
 		yield(nc.Op{Kind: nc.OpEnd})
 	}
+}
+
+// opening is the message with which the control stops before the first tool:
+// what must lie on the table and stand in the magazine.
+func (p Pass) opening() string {
+	first, last := 0, 0
+	for _, r := range p.Runs {
+		for _, b := range r.Bits {
+			if first == 0 {
+				first = b.Place
+			}
+			last = b.Place
+		}
+	}
+	names := fmt.Sprintf("tools T%d to T%d", first, last)
+	if first == last {
+		names = fmt.Sprintf("tool T%d", first)
+	}
+	return fmt.Sprintf("set-up %d %s, stack of %d, entry and backup on, %s", p.SetUp.Number, p.Name, p.SetUp.Height, names)
 }
 
 // count writes a number with its noun.

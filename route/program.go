@@ -44,6 +44,9 @@ func (p Pass) Program(o nc.WriteOptions) (*nc.Program, error) {
 
 func (p Pass) ops() iter.Seq[nc.Op] {
 	return func(yield func(nc.Op) bool) {
+		if !yield(nc.Op{Kind: nc.OpMessage, Text: p.opening()}) {
+			return
+		}
 		at := orb.Point{}
 		for _, r := range p.Runs {
 			for k, c := range r.Cutters {
@@ -73,6 +76,25 @@ func (p Pass) ops() iter.Seq[nc.Op] {
 		}
 		yield(nc.Op{Kind: nc.OpEnd})
 	}
+}
+
+// opening is the message with which the control stops before the first tool:
+// what must lie on the table and stand in the magazine.
+func (p Pass) opening() string {
+	first, last := 0, 0
+	for _, r := range p.Runs {
+		for _, c := range r.Cutters {
+			if first == 0 {
+				first = c.Place
+			}
+			last = c.Place
+		}
+	}
+	names := fmt.Sprintf("cutters T%d to T%d", first, last)
+	if first == last {
+		names = fmt.Sprintf("cutter T%d", first)
+	}
+	return fmt.Sprintf("set-up %d %s, stack of %d, entry and backup on, %s", p.SetUp.Number, p.Name, p.SetUp.Height, names)
 }
 
 // ops yields the rapids, plunge, cuts and retract of one path.

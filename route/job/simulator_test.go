@@ -121,7 +121,7 @@ func (s *simulator) run(text string) time.Duration {
 		if line == "%" {
 			header = false
 		}
-		if line == "" || line[0] == ';' {
+		if line == "" || line[0] == ';' || strings.HasPrefix(line, "M47") {
 			continue
 		}
 		words := map[byte]float64{}

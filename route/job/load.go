@@ -77,6 +77,11 @@ func Load(fsys fs.FS, name string) (Job, error) {
 		if err != nil {
 			return Job{}, err
 		}
+		if b.Outline != "" {
+			if err := route.Agree(o, boards[i]); err != nil {
+				return Job{}, err
+			}
+		}
 		outlines = append(outlines, o)
 	}
 	distinct, report, err := drill.Distinct(drill.Place(boards, in.Panel), f.Larger)

@@ -41,14 +41,6 @@ func (r *ring) before(v int32) int64 {
 	return r.leg[p]
 }
 
-// around is the cost from v to its neighbour w.
-func (r *ring) around(v, w int32) int64 {
-	if r.next(v) == w {
-		return r.after(v)
-	}
-	return r.before(v)
-}
-
 func (r *ring) next(v int32) int32 {
 	p := int(r.pos[v]) + 1
 	if p == len(r.tour) {

@@ -33,7 +33,7 @@ func readFixed(text string) ([]fixedHit, error) {
 		switch {
 		case ended && line != "":
 			return nil, bad("after the end")
-		case line == "", line[0] == ';', line == "M48", line == "G90", line == "G05", line == "FMAT,2", strings.HasPrefix(line, "METRIC"):
+		case line == "", line[0] == ';', line == "M48", line == "G90", line == "G05", line == "FMAT,2", strings.HasPrefix(line, "METRIC"), strings.HasPrefix(line, "M47,"):
 		case line == "%":
 			header = false
 		case line == "M30":

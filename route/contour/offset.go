@@ -99,20 +99,20 @@ func asGiven(region []Contour, t *tree) []Contour {
 func (t *tree) orient() (oriented *tree, changed bool) {
 	for l := range t.loops {
 		lp := &t.loops[l]
-		es := t.elems[lp.first : lp.first+lp.n]
-		ccw := area(es) > 0
+		ccw := area(t.elems[lp.first:lp.first+lp.n]) > 0
 		inside := len(t.loops) > 1 && t.crossings(t.freePoint(int32(l)), func(o int32) bool { return o != int32(l) })%2 == 1
-		if ccw != inside {
-			continue
-		}
-		changed = true
-		lp.flipped = true
-		for i, j := 0, len(es)-1; i <= j; i, j = i+1, j-1 {
-			es[i], es[j] = es[j].reversed(), es[i].reversed()
-		}
+		lp.flipped = ccw == inside
+		changed = changed || lp.flipped
 	}
 	if !changed {
 		return t, false
+	}
+	// Only now: the boxes of the tree hold for the elements as they stood.
+	for _, lp := range t.loops {
+		es := t.elems[lp.first : lp.first+lp.n]
+		for i, j := 0, len(es)-1; lp.flipped && i <= j; i, j = i+1, j-1 {
+			es[i], es[j] = es[j].reversed(), es[i].reversed()
+		}
 	}
 	n := newTree(t.elems, t.loops)
 	n.touch = t.touch

@@ -1,7 +1,5 @@
 package contour
 
-import "math"
-
 // leftStanding is the height of material, mm, that may stay in a corner before it
 // is listed: a micrometre, as little as a tool's own deflection.
 const leftStanding = 1e-3
@@ -39,18 +37,13 @@ func (o *offsetter) loopPlaces(lp *loop, frags []frag) []Place {
 		return []Place{{At: es[0].a.add(o.origin).point(), Size: total(es)}}
 	}
 	var places []Place
-	// tall: a stretch this short cannot hide more than leftStanding, even in a corner.
-	tall := 2 * math.Sqrt(leftStanding*(2*o.reach0+leftStanding))
 	for i, k := range kept {
 		f, g := &frags[k], &frags[kept[(i+1)%len(kept)]]
-		if f.joinHi && g.joinLo && (o.isNext(f, g)) {
-			continue
+		if len(kept) == 1 && f.joinHi && g.joinLo && o.isNext(f, g) {
+			continue // one piece that closes on itself
 		}
-		size, mid := o.stretch(lp, es, f, g, len(kept) == 1)
-		if size <= tall {
-			continue
-		}
-		if min(mid.dist(f.end), mid.dist(g.start))-o.raw <= leftStanding {
+		size, mid, depth := o.stretch(lp, es, f, g, len(kept) == 1)
+		if depth <= leftStanding {
 			continue
 		}
 		places = append(places, Place{At: mid.add(o.origin).point(), Size: size})
@@ -59,8 +52,9 @@ func (o *offsetter) loopPlaces(lp *loop, frags []frag) []Place {
 }
 
 // stretch measures a loop from the foot of f's end on to the foot of g's start:
-// its length and its middle.
-func (o *offsetter) stretch(lp *loop, es []elem, f, g *frag, alone bool) (size float64, mid vec) {
+// its length, its middle, and how far the furthest of its middle and its corners
+// stays from the edge of a cutter at either end.
+func (o *offsetter) stretch(lp *loop, es []elem, f, g *frag, alone bool) (size float64, mid vec, depth float64) {
 	i, s := f.elem-lp.first, o.source(f.elem, f.vertex, f.t1)
 	j, t := g.elem-lp.first, o.source(g.elem, g.vertex, g.t0)
 	// What lies between, element by element.
@@ -79,8 +73,12 @@ func (o *offsetter) stretch(lp *loop, es []elem, f, g *frag, alone bool) (size f
 		}
 		f(j, 0, t)
 	}
-	visit(func(_ int32, from, to float64) bool {
+	standing := func(p vec) {
+		depth = max(depth, min(p.dist(f.end), p.dist(g.start))-o.raw)
+	}
+	visit(func(k int32, from, to float64) bool {
 		size += max(0, to-from)
+		standing(es[k].at(from))
 		return true
 	})
 	left := size / 2
@@ -93,5 +91,6 @@ func (o *offsetter) stretch(lp *loop, es []elem, f, g *frag, alone bool) (size f
 		left -= max(0, to-from)
 		return true
 	})
-	return size, mid
+	standing(mid)
+	return size, mid, depth
 }

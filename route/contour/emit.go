@@ -155,11 +155,22 @@ func (b *builder) add(m Move, length float64) {
 		case last.Center == m.Center && b.sweep+sweep < 2*math.Pi-0.01 && sameRadius(last, &m):
 			last.To = m.To
 			b.sweep += sweep
+			b.vanish(from)
 			return
 		}
 	}
 	b.c.Moves = append(b.c.Moves, m)
 	b.sweep = sweep
+}
+
+// vanish leaves out a last arc that ends where it starts without having gone
+// round: it is rounding, and would read as a full circle.
+func (b *builder) vanish(from orb.Point) {
+	n := len(b.c.Moves) - 1
+	if b.c.Moves[n].Turn != 0 && b.c.Moves[n].To == from && b.sweep < math.Pi {
+		b.c.Moves = b.c.Moves[:n]
+		b.sweep = 2 * math.Pi // of the move before it, not known any more: nothing joins it
+	}
 }
 
 func sameRadius(a, b *Move) bool {
@@ -175,13 +186,17 @@ func collinear(p, q, r vec) bool {
 
 // close ends the contour exactly where it starts.
 func (b *builder) close() Contour {
-	c := b.c
-	n := len(c.Moves)
-	if n == 0 {
+	if len(b.c.Moves) == 0 {
 		return Contour{}
 	}
 	// The last moves may have been left out as too short.
-	c.Moves[n-1].To = c.Start
+	n := len(b.c.Moves)
+	b.c.Moves[n-1].To = b.c.Start
+	if n > 1 {
+		b.vanish(b.c.Moves[n-2].To)
+	}
+	c := b.c
+	n = len(c.Moves)
 	if n > 2 && c.Moves[0].Turn == 0 && c.Moves[n-1].Turn == 0 &&
 		collinear(toVec(c.Moves[n-2].To), toVec(c.Start), toVec(c.Moves[0].To)) {
 		c.Start = c.Moves[n-2].To

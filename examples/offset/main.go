@@ -1,6 +1,6 @@
 // Offset reads outlines as WKT and prints the path of a cutter along them.
 //
-//	offset [-json] -cutter MM [-side outside|inside] [-fit MM] FILE...
+//	offset [-json] -cutter MM [-side outside|inside] [-fit MM] [-tabs N] [-tab-width MM] FILE...
 //
 // Each line of a file is one POLYGON or MULTIPOLYGON in millimetres, or a name, a
 // tab and one of these; lines of white space are left out. For each one the
@@ -11,6 +11,8 @@
 // shells and inside their holes. -side inside shrinks it. -fit MM first finds the
 // arcs that were written as chords, within that tolerance; 0, the default, takes
 // the chords as they are.
+//
+// -tabs N leaves N webs of -tab-width MM standing on every loop round material.
 //
 // A line that is no valid region gives its name and the error; the others are still
 // done, and the exit status is 1 at the end. It is 2 where the program was called
@@ -41,6 +43,8 @@ type settings struct {
 	cutter float64 // diameter, mm
 	side   string
 	fit    float64 // tolerance, mm, 0 for none
+	tabs   int     // webs a loop, 0 for none
+	web    float64 // their width, mm
 	now    func() time.Time
 }
 
@@ -52,6 +56,8 @@ func run(args []string, stdout, stderr io.Writer) int {
 	f.Float64Var(&s.cutter, "cutter", 0, "cutter diameter in `mm`")
 	f.StringVar(&s.side, "side", "outside", "`outside` grows the region, inside shrinks it")
 	f.Float64Var(&s.fit, "fit", 0, "find arcs within this tolerance in `mm`; 0 takes chords as they are")
+	f.IntVar(&s.tabs, "tabs", 0, "webs left standing on every loop round material")
+	f.Float64Var(&s.web, "tab-width", 3, "width of a web, mm")
 	if err := f.Parse(args); err != nil {
 		return 2
 	}
@@ -82,6 +88,10 @@ func (s *settings) validate(files []string) error {
 		return fmt.Errorf("-side %q: want outside or inside", s.side)
 	case !(s.fit >= 0) || math.IsInf(s.fit, 0):
 		return fmt.Errorf("-fit %g: want 0 or a tolerance above it", s.fit)
+	case s.tabs < 0 || s.tabs > 10_000:
+		return fmt.Errorf("-tabs %d: want 0 to 10000", s.tabs)
+	case !(s.web > 0) || math.IsInf(s.web, 0):
+		return fmt.Errorf("-tab-width %g: want a width above 0", s.web)
 	case len(files) == 0:
 		return fmt.Errorf("no file given")
 	}

@@ -117,16 +117,16 @@ func TestMeasure(t *testing.T) {
 	square := contour.FromRing(orb.Ring{{0, 0}, {30, 0}, {30, 20}, {0, 20}})
 	o, err := contour.Offset([]contour.Contour{square}, 1.2)
 	require.NoError(t, err)
-	good := measure([]contour.Contour{square}, o, 1.2)
+	good := measure([]contour.Contour{square}, o, 1.2, nil)
 	assert.InDelta(t, 1.2, float64(*good.MinClearance), 1e-9)
 	assert.Zero(t, good.Uncut)
 
 	shifted := contour.Offsets{Loops: []contour.Contour{o.Loops[0].Translate(0.1, 0)}}
-	c := measure([]contour.Contour{square}, shifted, 1.2)
+	c := measure([]contour.Contour{square}, shifted, 1.2, nil)
 	assert.InDelta(t, 0.1, float64(c.Gouge), 1e-9)
 	assert.Greater(t, float64(c.Uncut), 15.0)
 
-	lost := measure([]contour.Contour{square}, contour.Offsets{}, 1.2)
+	lost := measure([]contour.Contour{square}, contour.Offsets{}, 1.2, nil)
 	assert.Nil(t, lost.MinClearance)
 	assert.InDelta(t, 100, float64(lost.Uncut), 0.2)
 }

@@ -21,8 +21,8 @@ const (
 // measure looks at points of the paths and of the region's edges, knowing nothing
 // of how the paths were made: how near the cutter's centre comes to the edge,
 // how deep that cuts into it, and the longest stretch of edge that the cutter
-// neither touches nor is listed as out of its reach.
-func measure(source []contour.Contour, o contour.Offsets, r float64) check {
+// neither touches nor is listed as out of its reach, tabs left out.
+func measure(source []contour.Contour, o contour.Offsets, r float64, tabs []bridge) check {
 	edge, path := contour.NewIndex(source), contour.NewIndex(o.Loops)
 	nearest := math.Inf(1)
 	for _, c := range o.Loops {
@@ -56,6 +56,12 @@ func measure(source []contour.Contour, o contour.Offsets, r float64) check {
 				}
 				d := math.Abs(f.Along - s)
 				cut = math.Min(d, length-d) <= sizes[i][k]/2+sampling
+			}
+			for _, b := range tabs { // beside a web the round end of the cut leaves a cusp of one radius
+				if cut {
+					break
+				}
+				cut = math.Hypot(p[0]-b.at[0], p[1]-b.at[1]) <= b.width/2+r+sampling
 			}
 			if cut {
 				run = 0

@@ -98,6 +98,12 @@ func (s *settings) offset(name, text string) (*result, error) {
 	if err != nil {
 		return nil, err
 	}
+	var tabs []bridge
+	if s.tabs > 0 {
+		if o.Loops, tabs, err = leaveTabs(o.Loops, s.tabs, s.web, s.cutter, s.side == "outside"); err != nil {
+			return nil, err
+		}
+	}
 	f := &figures{
 		Cutter: fixed(s.cutter), Side: s.side, Paths: []path{}, Unreachable: []place{}, Tabs: []tab{},
 		Seconds: fixed(s.now().Sub(begin).Seconds()),
@@ -109,7 +115,10 @@ func (s *settings) offset(name, text string) (*result, error) {
 	for _, u := range o.Unreachable {
 		f.Unreachable = append(f.Unreachable, place{toPoint(u.At), fixed(u.Size)})
 	}
-	f.Check = measure(source, o, r)
+	for _, b := range tabs {
+		f.Tabs = append(f.Tabs, tab{toPoint(b.at), fixed(b.width)})
+	}
+	f.Check = measure(source, o, r, tabs)
 	return &result{Name: name, figures: f}, nil
 }
 

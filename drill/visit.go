@@ -20,8 +20,8 @@ type visits struct {
 }
 
 // DefaultKicks is the tour effort per item where the caller names neither
-// kicks nor a time. On the sample panels ten times the effort shortens no run's
-// travel by more than a tenth of a percent, and a panel of 20,000 hits is
+// kicks nor a time. On the longest runs of the sample panels ten times the
+// effort shortens the travel by a few hundredths of a percent; 20,000 hits are
 // ordered in a few seconds.
 const DefaultKicks = 3
 

@@ -107,7 +107,7 @@ func TestFiguresAddUp(t *testing.T) {
 			lot += p.LoadSeconds * float64(p.Loads)
 		}
 		require.InDelta(t, s.LotSeconds, lot+s.LotTime.Load, 1e-3, "passes and loading make the lot")
-		require.InDelta(t, s.CostPerPanel, s.CostSplit.Machine+s.CostSplit.Tools+s.CostSplit.Sheets+s.CostSplit.SetUp, 1e-6)
+		require.InDelta(t, s.CostPerPanel, s.CostSplit.Machine+s.CostSplit.Tools+s.CostSplit.Sheets+s.CostSplit.SetUp, 4e-6, "four parts, each rounded to six decimals")
 		for _, c := range s.Checks {
 			require.True(t, c.OK, c.Rule)
 		}

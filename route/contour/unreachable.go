@@ -39,8 +39,8 @@ func (o *offsetter) loopPlaces(lp *loop, frags []frag) []Place {
 	var places []Place
 	for i, k := range kept {
 		f, g := &frags[k], &frags[kept[(i+1)%len(kept)]]
-		if len(kept) == 1 && f.joinHi && g.joinLo && o.isNext(f, g) {
-			continue // one piece that closes on itself
+		if f.joinHi && g.joinLo && o.isNext(f, g) && (len(kept) == 1 || o.leavesNothing(g.elem)) {
+			continue // most pieces: one that closes on itself, or a joint with no room under it
 		}
 		size, mid, depth := o.stretch(lp, es, f, g, len(kept) == 1)
 		if depth <= leftStanding {
@@ -49,6 +49,13 @@ func (o *offsetter) loopPlaces(lp *loop, frags []frag) []Place {
 		places = append(places, Place{At: mid.add(o.origin).point(), Size: size})
 	}
 	return places
+}
+
+// leavesNothing reports whether the corner at the start of an element, where two
+// pieces t shorter than their elements meet, keeps sqrt(r2 + t2) - r < t2/2r of no
+// account.
+func (o *offsetter) leavesNothing(i int32) bool {
+	return float64(o.trim[i]*o.trim[i]) <= 2*o.reach0*leftStanding
 }
 
 // stretch measures a loop from the foot of f's end on to the foot of g's start:

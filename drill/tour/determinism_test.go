@@ -91,14 +91,14 @@ func (c *counting) Err() error {
 // after it, and those only from the phases' own exits.
 func TestCancelled(t *testing.T) {
 	r := rand.New(rand.NewPCG(6, 0))
-	p := tour.Problem{Items: tour.Points(uniform(r, 400, 100)), Closed: true}
+	p := tour.Problem{Items: tour.Points(uniform(r, 120, 100)), Closed: true}
 	full := &counting{Context: context.Background(), after: math.MaxInt}
-	_, err := tour.Solve(full, p, tour.Options{Kicks: 4, Procs: 1, Bound: true})
+	_, err := tour.Solve(full, p, tour.Options{Kicks: 10, Procs: 1, Bound: true})
 	require.NoError(t, err)
-	require.Greater(t, full.polls, 1500, "a search of 1,600 kicks must poll at least as often")
-	for after := 0; after < full.polls; after += 1 + full.polls/40 {
+	require.Greater(t, full.polls, 1000, "a search of 1,200 kicks must poll at least as often")
+	for after := 0; after < full.polls; after += 1 + full.polls/16 {
 		ctx := &counting{Context: context.Background(), after: after}
-		got, err := tour.Solve(ctx, p, tour.Options{Kicks: 4, Procs: 1, Bound: true})
+		got, err := tour.Solve(ctx, p, tour.Options{Kicks: 10, Procs: 1, Bound: true})
 		require.ErrorIs(t, err, context.Canceled, "after %d polls", after)
 		require.Equal(t, tour.Cancelled, got.Status)
 		require.LessOrEqual(t, ctx.polls-after, 4, "polls after the cancel at %d", after)
@@ -114,7 +114,11 @@ func TestCancelled(t *testing.T) {
 // Moving, mirroring or turning the board does not change what the order is worth.
 func TestLengthSurvivesSymmetries(t *testing.T) {
 	r := rand.New(rand.NewPCG(7, 0))
-	for _, n := range []int{5, 9, 12, 60, 250} {
+	sizes := []int{5, 9, 12, 60, 250}
+	if testing.Short() {
+		sizes = sizes[:4]
+	}
+	for _, n := range sizes {
 		for _, name := range []string{"euclid", "chebyshev", "alike"} {
 			base := make([]orb.Point, n)
 			for i := range base {
@@ -153,6 +157,9 @@ func TestLengthSurvivesSymmetries(t *testing.T) {
 // traveling salesman bound, 1996, for the constant; the boundary term is fitted
 // to the optima of the DIMACS challenge).
 func TestUniformConstant(t *testing.T) {
+	if testing.Short() {
+		t.Skip("three thousand points; the short run has d493")
+	}
 	const n, side = 1000, 1000.0
 	r := rand.New(rand.NewPCG(8, 0))
 	var mean float64

@@ -25,10 +25,10 @@ func (s *solver) segments(start []int32) {
 	for round := uint64(0); !s.over(); round++ {
 		rng := s.rng(round << 32)
 		s.rotate(ring, rng.IntN(n))
+		cuts := s.cuts(ring, count)
 		for p, v := range ring {
 			pos[v] = int32(p)
 		}
-		cuts := s.cuts(ring, count)
 		quota := func(i int) int64 {
 			w := cuts[i+1] - cuts[i]
 			q := int64(segmentKicks * float64(w))

@@ -147,7 +147,11 @@ func TestSolveOrdersEverything(t *testing.T) {
 	const seed = 12
 	r := rand.New(rand.NewPCG(seed, 0))
 	ms := metrics()
-	for c := range 72 {
+	cases := 72
+	if testing.Short() {
+		cases = 36
+	}
+	for c := range cases {
 		n := 13 + r.IntN(200)
 		name := fmt.Sprintf("seed %d case %d: %d items, %s", seed, c, n, metricNames[c%6])
 		p := tour.Problem{Items: scatter(r, n, c%2 == 0, c%3 != 0), Metric: ms[metricNames[c%6]]}

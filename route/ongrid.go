@@ -16,9 +16,10 @@ func gridPoint(p orb.Point) orb.Point {
 }
 
 // onGrid brings a path onto the writing grid as it will be written: arcs in
-// parts of at most 90 degrees, every end on the grid, each arc's centre moved
-// the least so that both its ends lie on it. A line or an arc that rounds to
-// nothing vanishes; it never becomes a full circle.
+// parts of at most 90 degrees, every end and every radius on the grid, each
+// arc's centre moved so that both its ends lie on it. What is timed, drawn and
+// checked is then what the text says. A line or an arc that rounds to nothing
+// vanishes; it never becomes a full circle.
 //
 // A point of the path moves by at most 0.71 um, half the grid's diagonal, and
 // by as much again where an arc's centre moved.
@@ -33,7 +34,7 @@ func onGrid(c contour.Contour) contour.Contour {
 		}
 		n := contour.Move{To: to}
 		if m.Turn != 0 {
-			n.Center, n.Turn = recentre(at, to, m.Center), m.Turn
+			n.Center, n.Turn = about(at, to, m.Center, m.Turn), m.Turn
 		}
 		out.Moves = append(out.Moves, n)
 		at = to
@@ -46,4 +47,18 @@ func recentre(a, b, c orb.Point) orb.Point {
 	mid := scale(add(a, b), 0.5)
 	n := left(unit(sub(b, a)))
 	return along(mid, n, dot(sub(c, mid), n))
+}
+
+// about is the centre of the arc of at most 90 degrees from a to b, on the
+// grid, about the place nearest to c from which a radius on the grid reaches
+// both: the radius rounds, and is raised where it would not reach or the turn
+// would be more than 90 degrees.
+func about(a, b, c orb.Point, turn int8) orb.Point {
+	um := func(mm float64) float64 { return math.Round(mm / writingGrid) }
+	dx, dy := um(b[0]-a[0]), um(b[1]-a[1])
+	quarter := math.Ceil(math.Sqrt((float64(dx*dx) + float64(dy*dy)) / 2))
+	r := max(um(gap(a, recentre(a, b, c))), quarter)
+	half := math.Sqrt(float64(dx*dx)+float64(dy*dy)) / 2
+	h := math.Copysign(math.Sqrt(float64((r-half)*(r+half)))*writingGrid, float64(turn))
+	return along(scale(add(a, b), 0.5), left(unit(sub(b, a))), h)
 }

@@ -205,6 +205,9 @@ func TestOnGrid(t *testing.T) {
 		if d := math.Abs(gap(m.Center, at) - gap(m.Center, m.To)); d > 1e-9 {
 			t.Errorf("the ends of an arc differ by %v in radius", d)
 		}
+		if r := gap(m.Center, at); math.Abs(r-math.Round(r*1000)/1000) > 1e-9 {
+			t.Errorf("the radius %v is off the grid", r)
+		}
 		p := newPiece(at, m)
 		for k := range 20 {
 			if d := math.Abs(gap(p.at(p.length*float64(k)/20), orb.Point{10.00037, 5.00012}) - 1.58749); d > 0.0015 {

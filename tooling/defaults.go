@@ -97,6 +97,7 @@ func DefaultRules() Rules {
 		Stack: StackRules{
 			Entry: 0.15, Backup: 2.5, BackupFloor: 0.5, Margin: 0.20, MinDepth: 0.25, Clearance: 1.5, ChipRoom: 0.5,
 			Ratio: 12, PeckRatio: 15, MaxHeight: 10,
+			PeckLife: 0.8, Wander: 0.020, // assumptions
 			EntryPrice: 0.80, BackupPrice: 1.60, SetUpLabour: 12, StackLabour: 1.5, // assumptions
 		},
 		Tabs: TabRules{

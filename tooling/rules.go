@@ -66,6 +66,9 @@ type StackRules struct {
 	ChipRoom    float64 `json:"chip_room_mm"`    // flute kept free: the larger of this and one diameter
 	Ratio       float64 `json:"max_ratio"`       // n t / D in one stroke
 	PeckRatio   float64 `json:"max_peck_ratio"`  // n t / D pecked; below Ratio: no pecking
+	PeckLife    float64 `json:"peck_life"`       // share of its life a bit has where holes are pecked; 0 counts as 1
+	Wander      float64 `json:"wander_mm"`       // growth of a bit's wander, mm at ten diameters deep; 0: none
+	Position    float64 `json:"position_mm"`     // position tolerance of every drilled hole under the stack, mm either way; 0: only where the work states one
 	MaxHeight   int     `json:"max_height"`      // panels
 	EntryPrice  float64 `json:"entry_price"`     // a sheet
 	BackupPrice float64 `json:"backup_price"`    // a sheet, one face
@@ -147,6 +150,9 @@ func (s StackRules) validate(v *Validation, p string) {
 	v.Within(p+".chip_room_mm", s.ChipRoom, 0, 20, "mm")
 	v.Within(p+".max_ratio", s.Ratio, 1, 40, "")
 	v.Within(p+".max_peck_ratio", s.PeckRatio, 0, 60, "")
+	v.Within(p+".peck_life", s.PeckLife, 0, 1, "")
+	v.Within(p+".wander_mm", s.Wander, 0, 10, "mm")
+	v.Within(p+".position_mm", s.Position, 0, 100, "mm")
 	v.Count(p+".max_height", s.MaxHeight, 1, 50)
 	v.Within(p+".entry_price", s.EntryPrice, 0, 1e6, "money")
 	v.Within(p+".backup_price", s.BackupPrice, 0, 1e6, "money")

@@ -29,6 +29,7 @@ type Machine struct {
 	MinSpeed   float64       // rev/min
 	MaxSpeed   float64       // rev/min
 	Foot       float64       // pressure foot diameter, mm
+	Opening    float64       // mm from the table to the tip raised as far as it goes: backup, stack, entry and clearance pass under it; 0: not known, not looked at
 	Rate       float64       // money an hour
 	ChangeAt   orb.Point     // where tools are changed, panel coordinates, mm
 	Calibrated bool          // times were fitted to the shop's own log
@@ -67,6 +68,7 @@ type file struct {
 	MinSpeed   float64   `json:"min_rev_per_min"`
 	MaxSpeed   float64   `json:"max_rev_per_min"`
 	Foot       float64   `json:"foot_mm"`
+	Opening    float64   `json:"opening_mm,omitempty"`
 	Rate       float64   `json:"rate_per_hour"`
 	ChangeAt   orb.Point `json:"change_at_mm"`
 	Calibrated bool      `json:"calibrated,omitempty"`
@@ -81,7 +83,7 @@ func (f file) machine() Machine {
 		Settle: seconds(f.Settle), Overlap: seconds(f.Overlap), Approach: f.Approach, FootDwell: seconds(f.FootDwell),
 		Change: seconds(f.Change), SpinUp: seconds(f.SpinUp), Load: seconds(f.Load), Stop: seconds(f.Stop),
 		Spindles: f.Spindles, Places: f.Places, MinSpeed: f.MinSpeed, MaxSpeed: f.MaxSpeed,
-		Foot: f.Foot, Rate: f.Rate, ChangeAt: f.ChangeAt, Calibrated: f.Calibrated,
+		Foot: f.Foot, Opening: f.Opening, Rate: f.Rate, ChangeAt: f.ChangeAt, Calibrated: f.Calibrated,
 	}
 }
 
@@ -91,7 +93,7 @@ func (m Machine) file() file {
 		Settle: m.Settle.Seconds(), Overlap: m.Overlap.Seconds(), Approach: m.Approach, FootDwell: m.FootDwell.Seconds(),
 		Change: m.Change.Seconds(), SpinUp: m.SpinUp.Seconds(), Load: m.Load.Seconds(), Stop: m.Stop.Seconds(),
 		Spindles: m.Spindles, Places: m.Places, MinSpeed: m.MinSpeed, MaxSpeed: m.MaxSpeed,
-		Foot: m.Foot, Rate: m.Rate, ChangeAt: m.ChangeAt, Calibrated: m.Calibrated,
+		Foot: m.Foot, Opening: m.Opening, Rate: m.Rate, ChangeAt: m.ChangeAt, Calibrated: m.Calibrated,
 	}
 }
 
@@ -172,6 +174,7 @@ func (f file) validate(v *tooling.Validation) {
 		v.Add("min_rev_per_min", tooling.ErrConflict, strconv.FormatFloat(f.MinSpeed, 'g', 6, 64), "no more than max_rev_per_min")
 	}
 	v.Within("foot_mm", f.Foot, 0, 200, "mm")
+	v.Within("opening_mm", f.Opening, 0, 500, "mm")
 	v.Within("rate_per_hour", f.Rate, 0, 1e6, "money/h")
 	v.Point("change_at_mm", f.ChangeAt)
 }

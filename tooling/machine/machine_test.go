@@ -56,7 +56,7 @@ func TestPresets(t *testing.T) {
 
 func TestMachineJSON(t *testing.T) {
 	base := preset(t, "older")
-	got, err := machine.Decode([]byte(`{"name": "hall 2", "settle_s": 0.0125, "foot_dwell_s": 0.004, "approach_mm": 1, "spin_up_s": 2, "stop_s": 30,
+	got, err := machine.Decode([]byte(`{"name": "hall 2", "settle_s": 0.0125, "foot_dwell_s": 0.004, "approach_mm": 1, "spin_up_s": 2, "stop_s": 30, "opening_mm": 12,
 		"overlap_s": 0.01, "change_at_mm": [-20, 5], "z": {"speed": 400, "accel": 9000, "jerk": 300000}, "calibrated": true}`), "m.json", base)
 	if err != nil {
 		t.Fatal(err)
@@ -64,7 +64,7 @@ func TestMachineJSON(t *testing.T) {
 	want := base
 	want.Name, want.Settle, want.FootDwell, want.Approach = "hall 2", 12500*time.Microsecond, 4*time.Millisecond, 1
 	want.SpinUp, want.Stop, want.Overlap, want.Calibrated = 2*time.Second, 30*time.Second, 10*time.Millisecond, true
-	want.ChangeAt, want.Z = orb.Point{-20, 5}, machine.Axis{Speed: 400, Accel: 9000, Jerk: 300_000}
+	want.Opening, want.ChangeAt, want.Z = 12, orb.Point{-20, 5}, machine.Axis{Speed: 400, Accel: 9000, Jerk: 300_000}
 	if diff := cmp.Diff(want, got); diff != "" {
 		t.Errorf("(-want +got):\n%s", diff)
 	}
@@ -108,6 +108,7 @@ func TestMachineRefuses(t *testing.T) {
 		{"no speed", `{"max_rev_per_min": 0, "min_rev_per_min": 0}`, "max_rev_per_min", tooling.ErrValue},
 		{"speeds crossed", `{"min_rev_per_min": 200000}`, "min_rev_per_min", tooling.ErrConflict},
 		{"foot", `{"foot_mm": -1}`, "foot_mm", tooling.ErrValue},
+		{"opening", `{"opening_mm": -1}`, "opening_mm", tooling.ErrValue},
 		{"rate", `{"rate_per_hour": 1e300}`, "rate_per_hour", tooling.ErrValue},
 		{"change place", `{"change_at_mm": [1e300, 0]}`, "change_at_mm", tooling.ErrValue},
 		{"half a place", `{"change_at_mm": [1]}`, "change_at_mm", tooling.ErrSyntax},

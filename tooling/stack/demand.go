@@ -56,7 +56,7 @@ func (p Problem) prepare(j job, o Options) (item, error) {
 		}
 		levels := make([]level, p.Rules.Stack.MaxHeight)
 		for h := range levels {
-			levels[h] = p.level(it, feed, scale, h+1, o)
+			levels[h] = p.level(it, feed, scale, h+1)
 		}
 		it.levels = append(it.levels, levels)
 	}
@@ -102,7 +102,7 @@ func price(t tooling.Tool, lives []float64) int64 {
 	return nano(float64(spent*lives[0]) / sum)
 }
 
-func (p Problem) level(it item, feed tooling.Feed, scale float64, height int, o Options) level {
+func (p Problem) level(it item, feed tooling.Feed, scale float64, height int) level {
 	l := level{feed: feed}
 	t, err := it.work.Tool, error(nil)
 	if it.cutter() {
@@ -118,7 +118,7 @@ func (p Problem) level(it item, feed tooling.Feed, scale float64, height int, o 
 		return refused(RuleLife, words(err))
 	}
 	if l.depth.Pecks > 1 {
-		scale *= o.peckLife()
+		scale *= p.peckLife()
 	}
 	for _, life := range lives {
 		l.lives = append(l.lives, math.Floor(math.Round(float64(life*scale)*1e6)/1e6))
@@ -132,9 +132,12 @@ func (p Problem) level(it item, feed tooling.Feed, scale float64, height int, o 
 	}
 	l.each = price(t, l.lives)
 	l.parts, l.tooLong = parts(it.demand, l.life, it.pieces)
-	if w := wander(t, l.depth, o); it.work.Tolerance > 0 && w > tooling.Nanometres(it.work.Tolerance) {
-		return refused(RuleWander, fmt.Sprintf("about %.3f mm of wander under the stack, expected at most the tolerance of %.3f mm",
-			float64(w)/1e6, it.work.Tolerance))
+	if w, most := p.wander(t, l.depth), p.tolerance(it.work); most > 0 && w > tooling.Nanometres(most) {
+		return refused(RuleWander, fmt.Sprintf("about %.3f mm of wander under the stack, expected at most the tolerance of %.3f mm", float64(w)/1e6, most))
+	}
+	if high := p.high(l.depth); p.Machine.Opening > 0 && tooling.Nanometres(high) > tooling.Nanometres(p.Machine.Opening) {
+		return refused(RuleOpening, fmt.Sprintf("%.2f mm from the table to the tip over the entry at %d high, expected at most the machine's opening of %.2f mm",
+			high, height, p.Machine.Opening))
 	}
 	p.time(it, &l)
 	return l
@@ -149,22 +152,6 @@ func words(err error) string {
 		return err.Error()
 	}
 	return e.Found + ", expected " + e.Expected
-}
-
-// entryWander is how far off a hole starts, in mm (from memory: 15 to 25 um).
-const entryWander = 0.020
-
-// wander is how far off a bit leaves the stack in nm: where it started, and a
-// growth with the cube of depth over diameter as a cantilever bends. With the
-// default growth a 0.3 mm bit ends 44 um off under two panels of 1.6 mm (from
-// memory: 35 to 60 um).
-func wander(t tooling.Tool, d tooling.Depth, o Options) int64 {
-	growth := o.wander()
-	if growth < 0 || t.Kind == tooling.Cutter {
-		return 0
-	}
-	r := d.Stack / (10 * t.Diameter)
-	return tooling.Nanometres(entryWander + float64(growth*float64(float64(r*r)*r)))
 }
 
 // time fills in the times of one load, every motion through the one clock.

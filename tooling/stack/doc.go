@@ -21,7 +21,7 @@
 //	     + stacks x (entry + backup + pinning labour) + set-up labour
 //
 // A stack is refused with its rule in words where a flute, depth ratio,
-// backup, life table, magazine, stock or position tolerance does not allow it.
+// backup, life table, the machine's opening, magazine, stock or position tolerance does not allow it.
 //
 // # Exactness
 //
@@ -47,7 +47,7 @@
 // the lot fills its loads; a tool carried on may cost one change more at each
 // end of a lot. Where Speeds are chosen on a tool-life curve that is by price,
 // before magazine, stock and due time are looked at. Wander and the life of
-// pecked holes are assumptions: see [Options].
+// pecked holes are assumptions: see [tooling.StackRules].
 //
 // # Use
 //

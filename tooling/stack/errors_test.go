@@ -103,8 +103,6 @@ func TestBadOptionsAreNamedByTheirField(t *testing.T) {
 		{"tiers", stack.Options{Tiers: -1}, "tiers", tooling.ErrValue},
 		{"NaN price of an hour", stack.Options{HourPrice: math.NaN()}, "hour_price", tooling.ErrValue},
 		{"due", stack.Options{Due: -time.Hour}, "due", tooling.ErrValue},
-		{"peck life", stack.Options{PeckLife: 2}, "peck_life", tooling.ErrValue},
-		{"wander", stack.Options{Wander: math.Inf(1)}, "wander_mm", tooling.ErrValue},
 		{"second pass", stack.Options{SecondPass: math.NaN()}, "second_pass_mm", tooling.ErrValue},
 		{"speed above the table's", stack.Options{Taylor: tooling.Taylor{N: 0.2, C: 100}, Speeds: []float64{1, 1.1}}, "speeds[1]", tooling.ErrValue},
 		{"speeds without a law", stack.Options{Speeds: []float64{0.5}}, "taylor.n", tooling.ErrValue},

@@ -38,9 +38,48 @@ func TestWanderRefusesTallStacksForTightHoles(t *testing.T) {
 	require.GreaterOrEqual(t, k, 0)
 	assert.Equal(t, stack.RuleWander, r.Refused[k].Rule)
 	assert.Contains(t, r.Refused[k].Detail, "about 0.035 mm")
-	r, err = stack.Solve(context.Background(), p, stack.Options{Wander: -1})
+	p.Rules.Stack.Wander = 0
+	r, err = stack.Solve(context.Background(), p, stack.Options{})
 	require.NoError(t, err)
 	assert.Equal(t, 2, r.SetUps[0].Height)
+	p = greenhouse(t)
+	p.Rules.Stack.Position = 0.030 // of every drilled hole
+	r, err = stack.Solve(context.Background(), p, stack.Options{})
+	require.NoError(t, err)
+	assert.Equal(t, 1, r.SetUps[0].Height)
+}
+
+func TestOpeningRefusesStacksThatDoNotPass(t *testing.T) {
+	p := greenhouse(t)
+	p.Machine.Opening = 2.5 + 2*p.Panel.Thickness + 0.15 + 1.5
+	r, err := stack.Solve(context.Background(), p, stack.Options{})
+	require.NoError(t, err)
+	assert.Equal(t, 2, r.SetUps[0].Height)
+	p.Machine.Opening -= 0.01
+	r, err = stack.Solve(context.Background(), p, stack.Options{})
+	require.NoError(t, err)
+	assert.Equal(t, 1, r.SetUps[0].Height)
+	k := slices.IndexFunc(r.Refused, func(f stack.Refusal) bool { return f.SetUp == 1 && f.Height == 2 })
+	require.GreaterOrEqual(t, k, 0)
+	assert.Equal(t, stack.RuleOpening, r.Refused[k].Rule)
+	assert.Contains(t, r.Refused[k].Detail, "7.35 mm from the table to the tip over the entry at 2 high, expected at most the machine's opening of 7.34 mm")
+}
+
+func TestPeckedBitsLiveLess(t *testing.T) {
+	p := greenhouse(t)
+	p.Panel.Thickness = 1.6
+	p.SetUps = [][]stack.Work{{p.SetUps[0][0]}}
+	p.SetUps[0][0].Tool = crib(t, "B0.25")[0]
+	p.SetUps[0][0].Tool.Flute = 4.4
+	lives := map[float64]float64{}
+	for _, share := range []float64{0, 1, 0.5} {
+		p.Rules.Stack.PeckLife = share
+		r, err := stack.Solve(context.Background(), p, stack.Options{Height: 2})
+		require.NoError(t, err)
+		lives[share] = r.SetUps[0].Tools[0].Life
+	}
+	assert.Equal(t, lives[1], lives[0])
+	assert.InDelta(t, lives[1]/2, lives[0.5], 1)
 }
 
 func TestForcedHeightIsTheLotAtMost(t *testing.T) {

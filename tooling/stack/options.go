@@ -59,21 +59,10 @@ type Options struct {
 	Taylor tooling.Taylor // the law; only its exponent is used, as the table gives the life at the table's speed
 	Speeds []float64      // 0.1 to 1; empty: the table's speed only
 
-	PeckLife   float64 // share of its life a bit has where holes are pecked; 0: 0.8 [assumption]
 	SecondPass float64 // position tolerance in mm between two pinnings; 0: 0.10 (common practice)
-	Wander     float64 // growth of a bit's wander, mm at ten diameters deep; 0: 0.020 [assumption]; negative: none
 }
 
-func (o Options) peckLife() float64   { return orDefault(o.PeckLife, 0.8) }
 func (o Options) secondPass() float64 { return orDefault(o.SecondPass, 0.10) }
-
-// wander is negative for none.
-func (o Options) wander() float64 {
-	if o.Wander == 0 {
-		return 0.020
-	}
-	return o.Wander
-}
 
 // orDefault reads a number whose zero is d and whose negatives are 0.
 func orDefault(x, d float64) float64 {

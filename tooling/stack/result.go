@@ -95,15 +95,16 @@ type Refusal struct {
 
 // The rules a height can be refused by.
 const (
-	RuleDepth  = "depth"       // flute, depth ratio or backup: Detail says which
-	RuleLife   = "life"        // the life table does not reach so deep, or leaves nothing
-	RuleWander = "wander"      // the bit would leave the position tolerance
-	RulePlaces = "places"      // more tools than the magazine has places
-	RuleStock  = "stock"       // more tools than the crib holds
-	RuleLot    = "lot"         // taller than the lot
-	RuleBounds = "bounds"      // time or money beyond what can be counted
-	RuleDue    = "due"         // later than the due time
-	RuleSecond = "second-pass" // holes too tight for two pinnings: no tiers
+	RuleDepth   = "depth"       // flute, depth ratio or backup: Detail says which
+	RuleLife    = "life"        // the life table does not reach so deep, or leaves nothing
+	RuleWander  = "wander"      // the bit would leave the position tolerance
+	RuleOpening = "opening"     // the stack does not pass under the raised tip
+	RulePlaces  = "places"      // more tools than the magazine has places
+	RuleStock   = "stock"       // more tools than the crib holds
+	RuleLot     = "lot"         // taller than the lot
+	RuleBounds  = "bounds"      // time or money beyond what can be counted
+	RuleDue     = "due"         // later than the due time
+	RuleSecond  = "second-pass" // holes too tight for two pinnings: no tiers
 )
 
 // Result is the best plan of a lot and what hangs on it.

@@ -164,9 +164,7 @@ func (o Options) Validate() error {
 	v.Count("height", o.Height, 0, 50)
 	v.Count("tiers", o.Tiers, 0, maxWorks)
 	v.Within("hour_price", o.HourPrice, 0, maxFactor, "money/h")
-	v.Within("peck_life", o.PeckLife, 0, 1, "")
 	v.Within("second_pass_mm", o.SecondPass, 0, 10, "mm")
-	v.Within("wander_mm", o.Wander, -1, 10, "mm")
 	for i, r := range o.Speeds {
 		v.Within("speeds["+strconv.Itoa(i)+"]", r, 0.1, 1, "of the table's speed")
 	}

@@ -20,7 +20,8 @@ import (
 // wrong-bit, slot-gap, pilot-missing, pilot-late, hit-count, order-differs, speed-missing,
 // feed-missing, speed-limit, feed-limit, depth-missing, depth-limit,
 // depth-differs, tool-unknown, life, keep-out, travel-over, off-panel,
-// motion-word, rout-move, end-missing.
+// motion-word, rout-move, end-missing; and of the rest after a stop: left-out,
+// again-differs, park-missing.
 //
 // Check knows the program, not the machine. Cost O(hits + holes) for a program
 // that fits, O(hits x holes) for one that does not.
@@ -39,11 +40,12 @@ func Check(in Input, p Pass, written *nc.Program) tooling.Report {
 	if p.Fit.Kind != "" {
 		c.tolerance += fitTolerance
 	}
-	if !c.read(written) {
+	if !c.read(written) || !c.readRest() {
 		return c.report
 	}
 	c.checkTools(written)
 	c.checkHits()
+	c.checkAgain()
 	c.checkPlaces()
 	c.summarise()
 	return c.report
@@ -56,9 +58,14 @@ type checker struct {
 	bits      []tooling.Tool // by hole; zero for routed ones
 	tolerance float64        // mm between a written hit and its hole
 	hits      []writtenHit
+	messages  []message
+	left      []bool // by hole: left out of the rest after a stop; nil: none
 	ended     bool
 	report    tooling.Report
 }
+
+// rule is a rule and what is said when it refused nothing.
+type rule struct{ rule, detail string }
 
 // writtenHit is a hit of the program as read back.
 type writtenHit struct {
@@ -139,6 +146,8 @@ func (c *checker) read(written *nc.Program) bool {
 			if op.Motion {
 				c.report.Refuse("motion-word", tool(op.Tool), fmt.Sprintf("line %d: %q could make holes or motion", op.Line, op.Text), 0, 0, op.To)
 			}
+		case nc.OpMessage:
+			c.messages = append(c.messages, message{len(c.hits), op.Text})
 		case nc.OpEnd:
 			c.ended = true
 		}
@@ -153,11 +162,11 @@ func (c *checker) read(written *nc.Program) bool {
 func (c *checker) summarise() {
 	holes := 0
 	for i, h := range c.in.Holes {
-		if c.bits[i].Diameter > 0 && h.Stage() == c.pass.Stage {
+		if c.bits[i].Diameter > 0 && h.Stage() == c.pass.Stage && !c.leftOut(i) {
 			holes++
 		}
 	}
-	all := []struct{ rule, detail string }{
+	all := []rule{
 		{"hole-missing", fmt.Sprintf("%d holes of this stage are all finished", holes)},
 		{"hole-doubled", "no hole is finished twice"},
 		{"hole-moved", fmt.Sprintf("every hit lies within %.4f mm of its hole", c.tolerance)},
@@ -191,6 +200,7 @@ func (c *checker) summarise() {
 			refused[f.Rule] = true
 		}
 	}
+	all = append(all, c.restRules()...)
 	for _, r := range all {
 		if !refused[r.rule] {
 			c.report.Note(r.rule, "", r.detail, 0, 0)

@@ -16,7 +16,7 @@ const cell = 1.0
 
 // visit is a hit that was matched to a hole.
 type visit struct {
-	order    int // of the hit in the program
+	order    int // of the hit in the program; below 0: made before a stop
 	diameter float64
 	at       orb.Point
 }
@@ -26,6 +26,7 @@ func (c *checker) checkHits() {
 	index := c.index()
 	visits := make([][]visit, len(c.in.Holes))
 	pilots := c.newPilots()
+	c.seedDone(index, visits, pilots)
 	var stray []int
 	for n, h := range c.hits {
 		v := visit{n, h.diameter, h.at}
@@ -120,6 +121,9 @@ func (c *checker) checkVisits(visits [][]visit, pilots *pilots) (missing []int) 
 			if len(visits[i]) > 0 {
 				c.report.Refuse("hit-unknown", "", "a hole that is routed is hit", 0, 0, h.At)
 			}
+			continue
+		case c.leftOut(i):
+			c.checkLeftOut(i, visits[i])
 			continue
 		case h.Stage() != c.pass.Stage:
 			if len(visits[i]) > 0 {

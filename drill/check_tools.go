@@ -29,7 +29,7 @@ func (c *checker) checkTools(written *nc.Program) {
 		}
 		c.checkFeed(t, r)
 		c.checkDepth(t, r)
-		if n := used[t.Number]; float64(n) > r.Life {
+		if n := used[t.Number] + r.wornBefore(t.Number); float64(n) > r.Life {
 			c.report.Refuse("life", tool(t.Number), "a bit makes more hits than it lasts", float64(n), r.Life)
 		}
 	}

@@ -31,8 +31,13 @@ const never = math.MaxInt64 / 4
 // It returns the index of each bit's first hit, or nil when no division is
 // possible. Cost O(k n) time and memory.
 func cutRun(hits []Hit, k, life int, travel machine.Travel, change orb.Point) []int {
+	return cutWorn(hits, k, life, life, travel, change)
+}
+
+// cutWorn is cutRun where the first bit has only so many hits left.
+func cutWorn(hits []Hit, k, life, first int, travel machine.Travel, change orb.Point) []int {
 	n := len(hits)
-	if k < 1 || life < 1 || k*life < n || k > n {
+	if k < 1 || life < 1 || first < 1 || first+(k-1)*life < n || k > n {
 		return nil
 	}
 	trips := trips(hits, travel, change)
@@ -44,6 +49,10 @@ func cutRun(hits []Hit, k, life int, travel machine.Travel, change orb.Point) []
 	}
 	from := make([][]int32, k)
 	for j := range k {
+		last := life
+		if j == 0 {
+			last = first
+		}
 		from[j] = make([]int32, n+1)
 		next := make([]price, n+1)
 		var window []int32 // starts of the last bit, prices rising: a sliding minimum
@@ -55,7 +64,7 @@ func cutRun(hits []Hit, k, life int, travel machine.Travel, change orb.Point) []
 				}
 				window = append(window, int32(c-1))
 			}
-			for len(window) > 0 && int(window[0]) < c-life {
+			for len(window) > 0 && int(window[0]) < c-last {
 				window = window[1:]
 			}
 			if len(window) == 0 || best[window[0]].time >= never {

@@ -39,9 +39,15 @@ func (p Pass) Draw(s *picture.Scene, m *machine.Machine) {
 					mark.Role = string(h.Kind)
 				}
 				if clock != nil {
+					if r.Again > 0 && k == 0 {
+						clock.Tick(machine.Step{Kind: machine.Pause})
+					}
 					clock.Tick(machine.Step{Kind: machine.Move, To: h.At})
 					clock.Tick(r.stroke(b, h))
 					mark.Seconds = clock.Sum().Total().Seconds()
+					if k == r.Again-1 {
+						clock.Tick(machine.Step{Kind: machine.Pause})
+					}
 				}
 				l.Marks = append(l.Marks, mark)
 			}

@@ -23,6 +23,7 @@ var (
 	ErrSetUp     = errors.New("drill: the set-up does not fit the pass")
 	ErrCoord     = errors.New("drill: a coordinate is not a length within 10 m")
 	ErrSpan      = errors.New("drill: blind, buried or depth-limited holes cannot be made in a through pass")
+	ErrStop      = errors.New("drill: no such stop")
 )
 
 // HoleError names one hole that cannot be planned.

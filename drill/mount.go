@@ -19,6 +19,9 @@ import (
 // not know a run or has another tool for it, too few bits, more tools than the
 // machine has places.
 func (p Pass) Mount(s stack.SetUp, m machine.Machine) (Pass, error) {
+	if p.Rest != nil {
+		return Pass{}, fmt.Errorf("%w: pass %s is the rest after a stop and mounted already", ErrSetUp, p.Name)
+	}
 	if s.Height < 1 {
 		return Pass{}, fmt.Errorf("%w: height %d", ErrSetUp, s.Height)
 	}

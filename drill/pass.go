@@ -33,6 +33,7 @@ type Bit struct {
 	Place int `json:"place"` // tool number T in the program, its place in the magazine
 	First int `json:"first"` // index of its first hit in the run
 	Hits  int `json:"hits"`
+	Worn  int `json:"worn,omitempty"` // hits made before a stop, on the spindles that keep the bit: see [Resume]
 }
 
 // SizeUse says how many holes of one size a run finishes.
@@ -49,15 +50,16 @@ type Run struct {
 	Slow   bool          `json:"slow,omitempty"` // short slots: at half the infeed
 	Sizes  []SizeUse     `json:"sizes,omitempty"`
 	Hits   []Hit         `json:"hits"`
-	Path   float64       `json:"travel_mm"`      // from the change position and back to it
-	Travel float64       `json:"travel_seconds"` // as planned, settle included
-	Settle float64       `json:"settle_seconds"` // the part of Travel no order can change
-	Trip   float64       `json:"trip_seconds"`   // what one more change on the way adds, on average over the places where the run may be cut
-	Bound  float64       `json:"bound_seconds"`  // proven lower bound of Travel; 0: not asked for
-	Feed   tooling.Feed  `json:"feed,omitzero"`  // from Mount
-	Depth  tooling.Depth `json:"depth,omitzero"` // from Mount
-	Life   float64       `json:"life,omitempty"` // hits of a bit, from Mount
-	Bits   []Bit         `json:"bits,omitempty"` // from Mount
+	Again  int           `json:"again,omitempty"` // so many of the first hits are made with the other spindles parked: see [Resume]
+	Path   float64       `json:"travel_mm"`       // from the change position and back to it
+	Travel float64       `json:"travel_seconds"`  // as planned, settle included
+	Settle float64       `json:"settle_seconds"`  // the part of Travel no order can change
+	Trip   float64       `json:"trip_seconds"`    // what one more change on the way adds, on average over the places where the run may be cut
+	Bound  float64       `json:"bound_seconds"`   // proven lower bound of Travel; 0: not asked for
+	Feed   tooling.Feed  `json:"feed,omitzero"`   // from Mount
+	Depth  tooling.Depth `json:"depth,omitzero"`  // from Mount
+	Life   float64       `json:"life,omitempty"`  // hits of a bit, from Mount
+	Bits   []Bit         `json:"bits,omitempty"`  // from Mount
 }
 
 // Pass is one pass over the panel: runs in order. It is plain data. A pass
@@ -70,6 +72,7 @@ type Pass struct {
 	SetUp     stack.SetUp       `json:"set_up,omitzero"`
 	Fit       tooling.Fit       `json:"fit,omitzero"`   // how the panel has moved, from [Pass.Adjust]
 	Frame     tooling.Frame     `json:"frame,omitzero"` // in which coordinates the program is written
+	Rest      *Rest             `json:"rest,omitempty"` // what lies behind a pass from [Resume]; nil: a whole pass
 	Runs      []Run             `json:"runs"`
 }
 

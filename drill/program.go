@@ -25,6 +25,7 @@ func (p Pass) Program(o nc.WriteOptions) (*nc.Program, error) {
 		fmt.Sprintf("pass %s, %s, set-up %d, stack of %d", p.Name, p.Stage, p.SetUp.Number, p.SetUp.Height),
 		"Z is the tip against the upper face of the backup, negative into it",
 	}, o.Header...)
+	o.Header = append(o.Header, p.restLines()...)
 	for _, change := range []string{p.Fit.String(), p.Frame.String()} {
 		if change != "" {
 			o.Header = append(o.Header, change)
@@ -55,12 +56,18 @@ func (p Pass) ops() iter.Seq[nc.Op] {
 					return
 				}
 				at := orb.Point{}
-				for _, h := range r.Hits[b.First : b.First+b.Hits] {
+				for k, h := range r.Hits[b.First : b.First+b.Hits] {
+					if r.Again > 0 && b.First+k == 0 && !yield(nc.Op{Kind: nc.OpMessage, Text: p.parkText()}) {
+						return
+					}
 					to := p.written(h.At)
 					if !yield(nc.Op{Kind: nc.OpHit, Tool: b.Place, From: at, To: to}) {
 						return
 					}
 					at = to
+					if b.First+k == r.Again-1 && !yield(nc.Op{Kind: nc.OpMessage, Text: allText}) {
+						return
+					}
 				}
 			}
 		}

@@ -10,7 +10,8 @@ import (
 
 // Steps yields what the machine does in one load of a mounted pass, from the
 // change position and back to it: for every bit a change, then a move and a
-// stroke for each hit. A pass that is not mounted has no steps.
+// stroke for each hit; a pause where the rest after a stop has spindles parked
+// or taken back. A pass that is not mounted has no steps.
 func (p Pass) Steps(m machine.Machine) iter.Seq[machine.Step] {
 	return func(yield func(machine.Step) bool) {
 		for _, r := range p.Runs {
@@ -18,12 +19,18 @@ func (p Pass) Steps(m machine.Machine) iter.Seq[machine.Step] {
 				if !yield(machine.Step{Kind: machine.Change, To: m.ChangeAt, Tool: b.Place}) {
 					return
 				}
-				for _, h := range r.Hits[b.First : b.First+b.Hits] {
+				for k, h := range r.Hits[b.First : b.First+b.Hits] {
+					if r.Again > 0 && b.First+k == 0 && !yield(machine.Step{Kind: machine.Pause, Tool: b.Place, Hole: -1}) {
+						return
+					}
 					h.At = p.place(h.At)
 					if !yield(machine.Step{Kind: machine.Move, To: h.At, Tool: b.Place, Hole: h.Hole}) {
 						return
 					}
 					if !yield(r.stroke(b, h)) {
+						return
+					}
+					if b.First+k == r.Again-1 && !yield(machine.Step{Kind: machine.Pause, Tool: b.Place, Hole: -1}) {
 						return
 					}
 				}

@@ -3,6 +3,8 @@ package drill
 import (
 	"context"
 
+	"github.com/paulmach/orb"
+
 	"example.org/pinstack/drill/tour"
 )
 
@@ -25,16 +27,21 @@ type visits struct {
 // ordered in a few seconds.
 const DefaultKicks = 3
 
-// visit orders items from the change position and back to it. Interleaved,
+// visit orders items from the change position and back to it.
+func (in Input) visit(ctx context.Context, items []item, o Options) (visits, error) {
+	change := in.Machine.ChangeAt
+	return in.visitBetween(ctx, items, change, &change, o)
+}
+
+// visitBetween orders items from one place to another, nil: to wherever is
+// best. Interleaved,
 // the items are dealt in turn into subsets, neighbours into different ones;
 // each subset is a tour of its own that begins where the last one ended.
-func (in Input) visit(ctx context.Context, items []item, o Options) (visits, error) {
+func (in Input) visitBetween(ctx context.Context, items []item, at orb.Point, end *orb.Point, o Options) (visits, error) {
 	if o.Tour.Kicks == 0 && o.Tour.Time <= 0 {
 		o.Tour.Kicks = DefaultKicks
 	}
 	subsets := min(max(o.Interleave, 1), max(len(items), 1))
-	change := in.Machine.ChangeAt
-	at := change
 	var out visits
 	for s := range subsets {
 		var index []int
@@ -46,10 +53,10 @@ func (in Input) visit(ctx context.Context, items []item, o Options) (visits, err
 		start := at
 		problem := tour.Problem{Items: ends, Start: &start, Metric: tour.MoveTime(in.Machine.Travel())}
 		switch {
-		case subsets == 1:
+		case subsets == 1 && end != nil && *end == start:
 			problem.Closed = true
 		case s == subsets-1:
-			problem.End = &change
+			problem.End = end
 		}
 		got, err := tour.Solve(ctx, problem, o.Tour)
 		if err != nil {

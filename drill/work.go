@@ -31,9 +31,9 @@ func (r Run) pieces() []float64 {
 	}
 	var out []float64
 	n := 0.0
-	for _, h := range r.Hits {
+	for k, h := range r.Hits {
 		n++
-		if h.Kind != Nibbled {
+		if h.Kind != Nibbled || k+1 == len(r.Hits) || r.Hits[k+1].Hole != h.Hole {
 			out = append(out, n)
 			n = 0
 		}

@@ -79,7 +79,7 @@ func run(ctx context.Context, w io.Writer, name string, lots []int, objective st
 	if err != nil {
 		return err
 	}
-	q := quote{Schema: 1, Job: j.Name}
+	q := quote{Schema: 1, Job: j.Name, Machine: j.Drill.Machine.Name, Calibrated: j.Drill.Machine.Calibrated}
 	for _, lot := range lots {
 		r, err := price(ctx, plan, lot)
 		if err != nil {

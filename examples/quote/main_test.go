@@ -48,11 +48,14 @@ func TestQuoteAddsUp(t *testing.T) {
 	var q quote
 	require.NoError(t, json.Unmarshal([]byte(text), &q))
 	require.Equal(t, "greenhouse-sensor", q.Job)
+	require.False(t, q.Calibrated, "a preset is not")
 	require.Len(t, q.Rows, 3)
 	for _, r := range q.Rows {
 		require.InDelta(t, r.Cost, r.Split.Machine+r.Split.Tools+r.Split.Sheets+r.Split.SetUp, 4e-6)
 		require.GreaterOrEqual(t, r.FloorRatio, 1.0)
 		require.InDelta(t, r.FloorRatio, r.Seconds/r.Floor, 1e-5)
+		require.InDelta(t, r.Planned, r.Seconds, r.Seconds/100, "planned and mounted")
+		require.Positive(t, r.HitsMinute)
 		require.Len(t, r.Sensitivity, 2)
 		require.Positive(t, r.Tools)
 		passes := 0

@@ -4,7 +4,6 @@ import (
 	"context"
 	"math"
 	"slices"
-	"time"
 
 	"example.org/pinstack/route/job"
 )
@@ -12,17 +11,20 @@ import (
 // quote is what is printed. Money is the lot's own unit, seconds are machine
 // time, loading included.
 type quote struct {
-	Schema int    `json:"schema"`
-	Job    string `json:"job"`
-	Rows   []row  `json:"rows"`
-	Breaks []turn `json:"break_even"`
+	Schema     int    `json:"schema"`
+	Job        string `json:"job"`
+	Machine    string `json:"machine"`
+	Calibrated bool   `json:"calibrated"` // the machine's times were fitted to the shop's own log
+	Rows       []row  `json:"rows"`
+	Breaks     []turn `json:"break_even"`
 }
 
 // row is the price at one quantity.
 type row struct {
 	Quantity    int           `json:"quantity"`
 	SetUps      []setUp       `json:"set_ups"`
-	Seconds     float64       `json:"seconds_per_panel"`
+	Seconds     float64       `json:"seconds_per_panel"`         // as the programs are mounted
+	Planned     float64       `json:"planned_seconds_per_panel"` // as the lot was planned: the cost counts these
 	Cost        float64       `json:"cost_per_panel"`
 	Split       split         `json:"cost_split"` // a panel; sums to the cost
 	Tools       int           `json:"tools_bought"`
@@ -30,7 +32,9 @@ type row struct {
 	Floor       float64       `json:"floor_seconds"`     // a panel: no order of hits could take less
 	FloorRatio  float64       `json:"floor_ratio"`       // seconds over floor
 	Partial     float64       `json:"partial_load_cost"` // a panel: what loads and tools not used to the full cost
+	HitsMinute  float64       `json:"hits_per_minute"`   // while drilling, over all drill passes
 	Sensitivity []sensitivity `json:"sensitivity"`       // tool life at -30 % and +30 %
+	loads       []load        // one of each pass
 }
 
 type setUp struct {
@@ -89,12 +93,11 @@ func price(ctx context.Context, plan job.Plan, lot int) (row, error) {
 		r.Partial += u.Partial / n
 	}
 	r.Partial = round(r.Partial)
-	seconds, floor, err := times(p)
-	if err != nil {
+	if r.loads, err = loads(p); err != nil {
 		return row{}, err
 	}
-	r.Seconds, r.Floor = round(seconds.Seconds()/n), round(floor.Seconds()/n)
-	r.FloorRatio = round(seconds.Seconds() / floor.Seconds())
+	r.Planned = round(c.LotTime.Seconds() / n)
+	r.times(p.Stack.SetUps)
 	if o := p.Stack.RunnerUp; o != nil {
 		r.RunnerUp = &runnerUp{round(o.Cost.PerPanel), o.WhyNot}
 	}
@@ -102,81 +105,6 @@ func price(ctx context.Context, plan job.Plan, lot int) (row, error) {
 		r.Sensitivity = append(r.Sensitivity, sensitivity{s.Life, s.Heights, round(s.Cost.PerPanel)})
 	}
 	return r, nil
-}
-
-// times adds up the lot as it is mounted, and its floor: strokes, changes,
-// cutting, loading and the proven least travel of drilling. Travel of routing
-// has no bound and counts as nothing.
-func times(p job.Plan) (lot, floor time.Duration, err error) {
-	m := p.Job.Drill.Machine
-	for _, u := range p.Stack.SetUps {
-		load, least := u.Handling, u.Handling
-		for _, d := range p.Drill {
-			if d.SetUp.Number == u.Number {
-				e, err := d.Estimate(m)
-				if err != nil {
-					return 0, 0, err
-				}
-				load, least = load+e.Total(), least+e.Floor
-			}
-		}
-		for _, r := range p.Rout {
-			if r.SetUp.Number == u.Number {
-				e, err := r.Estimate(m)
-				if err != nil {
-					return 0, 0, err
-				}
-				load, least = load+e.Total(), least+e.Total()-e.Travel-e.Settle
-			}
-		}
-		lot += time.Duration(u.Loads) * load
-		floor += time.Duration(u.Loads) * least
-	}
-	return lot, floor, nil
-}
-
-// breaks finds the quantities from which other heights are best: between each
-// two rows of different heights, by halving, one turn after the other. Where
-// heights go to and fro, turns there and back may be missed.
-func breaks(ctx context.Context, plan job.Plan, rows []row) ([]turn, error) {
-	out := []turn{}
-	for k := 1; k < len(rows); k++ {
-		from, before, last := rows[k-1].Quantity, heights(rows[k-1].SetUps), heights(rows[k].SetUps)
-		for !slices.Equal(before, last) {
-			low, high, after := from, rows[k].Quantity, last
-			for high-low > 1 {
-				mid := low + (high-low)/2
-				p, err := plan.For(ctx, mid)
-				if err != nil {
-					return nil, err
-				}
-				if at := best(p); slices.Equal(at, before) {
-					low = mid
-				} else {
-					high, after = mid, at
-				}
-			}
-			out = append(out, turn{high, after, before})
-			from, before = high, after
-		}
-	}
-	return out, nil
-}
-
-func best(p job.Plan) []int {
-	var out []int
-	for _, u := range p.Stack.SetUps {
-		out = append(out, u.Height)
-	}
-	return out
-}
-
-func heights(setUps []setUp) []int {
-	var out []int
-	for _, u := range setUps {
-		out = append(out, u.Height)
-	}
-	return out
 }
 
 // round keeps six decimals: more than money and machines know, fewer than

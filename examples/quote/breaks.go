@@ -1,0 +1,52 @@
+package main
+
+import (
+	"context"
+	"slices"
+
+	"example.org/pinstack/route/job"
+)
+
+// breaks finds the quantities from which other heights are best: between each
+// two rows of different heights, by halving, one turn after the other. Where
+// heights go to and fro, turns there and back may be missed.
+func breaks(ctx context.Context, plan job.Plan, rows []row) ([]turn, error) {
+	out := []turn{}
+	for k := 1; k < len(rows); k++ {
+		from, before, last := rows[k-1].Quantity, heights(rows[k-1].SetUps), heights(rows[k].SetUps)
+		for !slices.Equal(before, last) {
+			low, high, after := from, rows[k].Quantity, last
+			for high-low > 1 {
+				mid := low + (high-low)/2
+				p, err := plan.For(ctx, mid)
+				if err != nil {
+					return nil, err
+				}
+				if at := best(p); slices.Equal(at, before) {
+					low = mid
+				} else {
+					high, after = mid, at
+				}
+			}
+			out = append(out, turn{high, after, before})
+			from, before = high, after
+		}
+	}
+	return out, nil
+}
+
+func best(p job.Plan) []int {
+	var out []int
+	for _, u := range p.Stack.SetUps {
+		out = append(out, u.Height)
+	}
+	return out
+}
+
+func heights(setUps []setUp) []int {
+	var out []int
+	for _, u := range setUps {
+		out = append(out, u.Height)
+	}
+	return out
+}

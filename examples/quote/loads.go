@@ -1,0 +1,107 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"text/tabwriter"
+	"time"
+
+	"example.org/pinstack/route/job"
+	"example.org/pinstack/tooling/machine"
+	"example.org/pinstack/tooling/stack"
+)
+
+// load is one load of one pass as it is mounted.
+type load struct {
+	setUp int
+	pass  string
+	time  machine.Estimate
+	floor time.Duration // no order of hits could take less
+}
+
+// loads times one load of every pass. Where the clock knows no floor, as in
+// routing, it is everything but travel.
+func loads(p job.Plan) ([]load, error) {
+	m := p.Job.Drill.Machine
+	var out []load
+	add := func(u stack.SetUp, name string, e machine.Estimate, err error) error {
+		floor := e.Floor
+		if floor == 0 {
+			floor = e.Total() - e.Travel - e.Settle
+		}
+		out = append(out, load{u.Number, name, e, floor})
+		return err
+	}
+	for _, u := range p.Stack.SetUps {
+		for _, d := range p.Drill {
+			if d.SetUp.Number == u.Number {
+				e, err := d.Estimate(m)
+				if err = add(u, d.Name, e, err); err != nil {
+					return nil, err
+				}
+			}
+		}
+		for _, r := range p.Rout {
+			if r.SetUp.Number == u.Number {
+				e, err := r.Estimate(m)
+				if err = add(u, r.Name, e, err); err != nil {
+					return nil, err
+				}
+			}
+		}
+	}
+	return out, nil
+}
+
+// times adds up the lot: every load of every set-up, with loading.
+func (r *row) times(setUps []stack.SetUp) {
+	var lot, floor, busy time.Duration
+	hits := 0
+	for _, u := range setUps {
+		one, least := u.Handling, u.Handling
+		for _, l := range r.loads {
+			if l.setUp != u.Number {
+				continue
+			}
+			one, least = one+l.time.Total(), least+l.floor
+			if l.time.Hits > 0 {
+				busy += time.Duration(u.Loads) * (l.time.Travel + l.time.Settle + l.time.Stroke)
+				hits += u.Loads * l.time.Hits
+			}
+		}
+		lot += time.Duration(u.Loads) * one
+		floor += time.Duration(u.Loads) * least
+	}
+	n := float64(r.Quantity)
+	r.Seconds, r.Floor = round(lot.Seconds()/n), round(floor.Seconds()/n)
+	r.FloorRatio = round(lot.Seconds() / floor.Seconds())
+	if busy > 0 {
+		r.HitsMinute = round(float64(hits) / busy.Minutes())
+	}
+}
+
+// printLoads writes a load of each pass by cause, once for each choice of
+// heights.
+func (q quote) printLoads(w io.Writer) error {
+	seen := map[string]bool{}
+	for _, r := range q.Rows {
+		name := join(heights(r.SetUps))
+		if seen[name] {
+			continue
+		}
+		seen[name] = true
+		fmt.Fprintf(w, "\none load of each pass at heights %s, in seconds\n\n", name)
+		t := tabwriter.NewWriter(w, 0, 0, 2, ' ', tabwriter.AlignRight)
+		fmt.Fprintln(t, "set-up\tpass\ttravel\tsettle\tstroke\tchange\trout\tin all\tfloor\tover floor\thits\thits/min\t")
+		for _, l := range r.loads {
+			e := l.time
+			fmt.Fprintf(t, "%d\t%s\t%.1f\t%.1f\t%.1f\t%.1f\t%.1f\t%.1f\t%.1f\t%.3f\t%d\t%.0f\t\n", l.setUp, l.pass, e.Travel.Seconds(), e.Settle.Seconds(),
+				e.Stroke.Seconds(), e.Change.Seconds(), e.Rout.Seconds(), e.Total().Seconds(), l.floor.Seconds(),
+				e.Total().Seconds()/l.floor.Seconds(), e.Hits, e.HitsPerMinute())
+		}
+		if err := t.Flush(); err != nil {
+			return err
+		}
+	}
+	return nil
+}

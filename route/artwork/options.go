@@ -1,0 +1,56 @@
+package artwork
+
+import "github.com/paulmach/orb"
+
+// Options bound what Read takes. The zero value is the default.
+type Options struct {
+	// MaxBytes of the file. 0: 64 MiB.
+	MaxBytes int
+	// MaxObjects after repeats are expanded: strokes, flashes and region moves.
+	// 0: 1,000,000.
+	MaxObjects int
+	// MaxApertures that are defined. 0: 10,000.
+	MaxApertures int
+	// MaxDepth of blocks and repeats within each other. 0: 8.
+	MaxDepth int
+}
+
+// Pick says which closed loops are boards where frames or marks lie about them.
+type Pick int
+
+// The ways to pick.
+const (
+	// PickClear takes the loops as they nest, lets Holes decide where they are
+	// given, and refuses with an AmbiguousError where a loop may as well be a
+	// frame around the board.
+	PickClear Pick = iota
+	// PickOuter takes the outermost loops, frames or not.
+	PickOuter
+	// PickLargest takes the outermost loop of the largest area alone.
+	PickLargest
+	// PickHoles takes the loops that hold Holes most tightly.
+	PickHoles
+	// PickIndex takes the loop ProfileOptions.Index of AmbiguousError.Candidates alone.
+	PickIndex
+)
+
+// ProfileOptions say how boards are made of a layer. The zero value is the default.
+type ProfileOptions struct {
+	// Joins are the tolerances in mm within which ends are joined, tried in
+	// their order until everything closes. nil: 0.005, 0.02, 0.1.
+	Joins []float64
+	// Pick says which loops are boards.
+	Pick Pick
+	// Index of the candidate for PickIndex.
+	Index int
+	// Holes are the centres of the board's holes, mm, where known: the loops that hold
+	// them are boards, loops around those are frames.
+	Holes []orb.Point
+	// Wide is the stroke width in mm from which an open stroke within a board
+	// is a cut-out as wide as the stroke. 0: 0.5; negative: none is.
+	Wide float64
+	// FitArcs is the tolerance in mm within which chords become arcs. 0: none do.
+	FitArcs float64
+	// ScoreCodes are the apertures (D codes) that draw score lines in this layer.
+	ScoreCodes []int
+}

@@ -123,7 +123,7 @@ func (c *checker) checkVisits(visits [][]visit, pilots *pilots) (missing []int) 
 			}
 			continue
 		case c.leftOut(i):
-			c.checkLeftOut(i, visits[i])
+			c.checkLeftOut(i, visits[i], pilots)
 			continue
 		case h.Stage() != c.pass.Stage:
 			if len(visits[i]) > 0 {

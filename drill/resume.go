@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 
+	"example.org/pinstack/tooling"
 	"example.org/pinstack/tooling/machine"
 	"example.org/pinstack/tooling/stack"
 )
@@ -16,14 +17,17 @@ import (
 //     concerned, the others parked, as the first hits of their run
 //     ([Run.Again]); or with the rest of the run by all, as the stop asks.
 //   - Holes that hold a fragment or lie in a scrapped area are left out for
-//     good, pilots and slots whole, and listed in [Pass.Rest].
+//     good and on every spindle, pilots and slots whole, and listed in
+//     [Pass.Rest].
 //   - What is left of the run is ordered anew from the change position; a slot
 //     begun is finished first, all others stay whole. Later runs stay later,
 //     and as planned unless they lose hits or the machine is another.
 //   - The broken bit is replaced by a new one in its place; where other
 //     spindles keep theirs, what it has made counts ([Bit.Worn]). Runs are cut
 //     anew where a bit's life ends; what that needs beyond the planned bits
-//     gets the next free places of the magazine.
+//     gets the next free places of the magazine. Where the machine has fewer
+//     places than that, the bits of the rest are numbered anew from T1: other
+//     passes of the set-up then need the magazine loaded for themselves.
 //
 // In is what the pass was planned from, with the machine that makes the rest.
 // Feeds are lowered to what that machine can do. If it has fewer spindles than
@@ -37,6 +41,9 @@ import (
 // cannot make the rest), or the error of [Input.Validate] or of the context.
 // Cost is that of the tours.
 func Resume(ctx context.Context, in Input, p Pass, at Stop, o Options) (Pass, error) {
+	if err := ctx.Err(); err != nil {
+		return Pass{}, err
+	}
 	if err := in.Validate(); err != nil {
 		return Pass{}, err
 	}
@@ -82,7 +89,7 @@ func (j *resumer) parked() bool { return j.at.some(j.from) && !j.at.Together }
 // leaveOut finds the holes that are made no more: those left out before, those
 // with a fragment, and those with hits to come in a scrapped area.
 func (j *resumer) leaveOut(k int) {
-	rest := &Rest{Stop: j.at, Spindles: max(1, j.from.SetUp.Spindles)}
+	rest := &Rest{Stop: j.at, Stacks: max(1, j.from.SetUp.Spindles)}
 	j.gone = map[int32]string{}
 	put := func(hole int32, why string) {
 		if _, known := j.gone[hole]; known {
@@ -92,7 +99,6 @@ func (j *resumer) leaveOut(k int) {
 		rest.LeftOut = append(rest.LeftOut, LeftOut{hole, j.in.Holes[hole].At, why})
 	}
 	if before := j.from.Rest; before != nil {
-		rest.Spindles = before.Spindles
 		rest.Done = slices.Clone(before.Done)
 		for _, l := range before.LeftOut {
 			put(l.Hole, l.Why)
@@ -225,11 +231,17 @@ func (j *resumer) recount(r *Run) {
 // fitMachine counts spindles and loads, and puts the tools into its magazine.
 func (j *resumer) fitMachine() error {
 	m := j.in.Machine
-	stacks := j.out.Rest.Spindles
+	stacks := j.out.Rest.Stacks
 	used := min(stacks, m.Spindles)
 	loads := (stacks + used - 1) / used
 	if loads > 1 && j.out.Rest.Parked {
 		return j.fault(ErrSetUp, fmt.Sprintf("%d stacks for %d spindles", stacks, m.Spindles), "a spindle for each stack where some are parked, or the hits in doubt made together")
+	}
+	for _, r := range j.out.Runs {
+		d := r.Depth
+		if high := tooling.Snap(d.AboveTable + d.Down + d.Clearance); m.Opening > 0 && tooling.Nanometres(high) > tooling.Nanometres(m.Opening) {
+			return j.fault(ErrSetUp, fmt.Sprintf("%.2f mm from the table to the tip over the entry", high), fmt.Sprintf("at most the machine's opening of %.2f mm", m.Opening))
+		}
 	}
 	s := &j.out.SetUp
 	s.Tools = slices.Clone(s.Tools)

@@ -62,9 +62,11 @@ func (c *checker) readRest() bool {
 // leftOut tells whether a hole is not to be made any more.
 func (c *checker) leftOut(i int) bool { return c.left != nil && c.left[i] }
 
-// checkLeftOut wants no hit of the program in a hole left out.
-func (c *checker) checkLeftOut(i int, visits []visit) {
-	for _, v := range visits {
+// checkLeftOut wants no hit of the program in a hole left out, and none of its
+// pilots.
+func (c *checker) checkLeftOut(i int, visits []visit, pilots *pilots) {
+	found := pilots.found[i]
+	for _, v := range slices.Concat(visits, found[0], found[1]) {
 		if v.order >= 0 {
 			c.report.Refuse("left-out", fmt.Sprintf("%.3f mm", v.diameter), "a hole that is left out is hit", 0, 0, v.at)
 			return

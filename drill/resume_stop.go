@@ -14,12 +14,12 @@ import (
 type Stop struct {
 	Run       int         `json:"run"`                   // Run.Number
 	Hit       int         `json:"hit"`                   // last hit of the run known good; 0: none
-	Last      int         `json:"last_hit"`              // last hit that may have been made: those after Hit up to it are in doubt; 0: Hit, or the largest of Fragments
+	Last      int         `json:"last_hit"`              // last hit of the run that the machine made: those after Hit up to it are in doubt where the bit broke and good elsewhere; 0: Hit, or the largest of Fragments
 	Spindles  []int       `json:"spindles,omitempty"`    // where the bit broke, from 1; none: all in use
-	Together  bool        `json:"together,omitempty"`    // all spindles make the hits in doubt again; false: only those concerned, the others parked
+	Together  bool        `json:"together,omitempty"`    // all spindles make the hits in doubt again, as where nobody knows what the others made; false: only those concerned, the others parked
 	Fresh     bool        `json:"fresh,omitempty"`       // every spindle starts with new bits, as on another machine; false: only those concerned
 	Fragments []int       `json:"fragments,omitempty"`   // hits in doubt whose holes hold a piece of the bit: left out from now on
-	Scrapped  []orb.Bound `json:"scrapped_mm,omitempty"` // areas given up: holes that touch one are left out from now on
+	Scrapped  []orb.Bound `json:"scrapped_mm,omitempty"` // areas given up: holes with their centre, or slots with a part of their centre line, in one are left out from now on
 }
 
 // StopError says why a pass cannot be resumed at a stop.
@@ -28,7 +28,7 @@ type StopError struct {
 	Stop     Stop
 	Found    string
 	Expected string
-	Err      error // ErrStop, ErrUnmounted or ErrSetUp
+	Err      error // ErrStop, ErrUnmounted, ErrSetUp or ErrCoord
 }
 
 // Error prints the pass, the run, what was found and what was expected.
@@ -45,8 +45,8 @@ const (
 	Scrapped = "scrapped" // it lies in an area given up
 )
 
-// LeftOut is a hole that the rest of a pass does not make: it is for the
-// operator to deal with.
+// LeftOut is a hole that the rest of a pass does not make on any spindle: it is
+// for the operator to deal with.
 type LeftOut struct {
 	Hole int32     `json:"hole"` // index into Input.Holes
 	At   orb.Point `json:"at_mm"`
@@ -67,7 +67,7 @@ type Rest struct {
 	Again    []Hit     `json:"again"` // in doubt and made again
 	Parked   bool      `json:"parked,omitempty"`
 	LeftOut  []LeftOut `json:"left_out,omitempty"` // sorted by hole
-	Spindles int       `json:"spindles"`           // stacks of the load that was interrupted
+	Stacks   int       `json:"stacks"`             // of the load that was interrupted, one at each spindle in use
 }
 
 // validate refuses a stop that is not in the pass and returns the index of its
@@ -131,8 +131,15 @@ func (s *Stop) validateRest(in Input, p Pass, fault func(err error, expected, fo
 	}
 	for _, r := range p.Runs {
 		for i, h := range r.Hits {
-			if h.Hole < 0 || int(h.Hole) >= len(in.Holes) {
-				return fault(ErrSetUp, "the input the pass was planned from", "hit %d of run %d of hole %d of %d", i+1, r.Number, h.Hole, len(in.Holes))
+			if h.Hole < 0 || int(h.Hole) >= len(in.Holes) || !tooling.InRange(h.At[0]) || !tooling.InRange(h.At[1]) {
+				return fault(ErrSetUp, "the input the pass was planned from", "hit %d of run %d at X%g Y%g of hole %d of %d", i+1, r.Number, h.At[0], h.At[1], h.Hole, len(in.Holes))
+			}
+		}
+	}
+	if p.Rest != nil {
+		for _, l := range p.Rest.LeftOut {
+			if l.Hole < 0 || int(l.Hole) >= len(in.Holes) || l.Why == "" {
+				return fault(ErrSetUp, "the input the pass was planned from", "hole %d of %d left out for %q", l.Hole, len(in.Holes), l.Why)
 			}
 		}
 	}
@@ -144,11 +151,16 @@ func (s *Stop) validateRest(in Input, p Pass, fault func(err error, expected, fo
 			}
 			next += b.Hits
 		}
-		if next != len(r.Hits) || r.Again < 0 || r.Again > len(r.Hits) || (r.Again > 0 && p.Rest == nil) {
+		if next != len(r.Hits) || r.Again < 0 || r.Again > len(r.Hits) || (r.Again > 0 && !p.parks()) {
 			return fault(ErrSetUp, "a pass from Mount or Resume", "run %d whose bits make %d of %d hits, %d of them with spindles parked", r.Number, next, len(r.Hits), r.Again)
 		}
 	}
 	return nil
+}
+
+// parks tells whether the pass says which spindles make its first hits alone.
+func (p Pass) parks() bool {
+	return p.Rest != nil && p.Rest.Parked && p.Rest.Stop.some(p)
 }
 
 // some tells whether the stop concerns only some of the spindles in use.

@@ -53,6 +53,9 @@ func read(name string, o nc.ReadOptions) reading {
 		return r.failed(err)
 	}
 	o.File = name
+	// A file that stops behind a whole line may be whole: a finding says that
+	// its end is missing. One that stops within a line is cut off.
+	o.AllowMissingEnd = len(src) > 0 && (src[len(src)-1] == '\n' || src[len(src)-1] == '\r')
 	p, err := nc.Parse(src, o)
 	if err != nil {
 		return r.failed(err)

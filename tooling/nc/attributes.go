@@ -33,6 +33,8 @@ func (it *interp) comment(b []byte, col int) error {
 		it.attribute(name, values, col)
 	} else if marking, ok := typeComment(b); ok {
 		it.marking, it.bodyMark = marking, !it.header
+	} else if first, marking, ok := startComment(b); ok && len(it.starts) < DefaultMaxTools {
+		it.starts = append(it.starts, markingStart{first, marking})
 	} else if tool, d, u, ok := toolComment(b); ok && len(it.described) < DefaultMaxTools {
 		it.described = append(it.described, described{tool, d, u, wordedMarking(b), it.line})
 	}
@@ -117,7 +119,7 @@ func (it *interp) attributeTool(k, col int) {
 			it.attr.pending[i] = len(it.facts.Attributes) - 1
 		}
 	}
-	for _, m := range [2]string{it.attr.marking, it.marking} {
+	for _, m := range [3]string{it.attr.marking, it.marking, it.startedMarking(t.Number)} {
 		if m != "" {
 			it.mark(t, m, col)
 		}
@@ -130,6 +132,24 @@ func (it *interp) attributeTool(k, col int) {
 	if m := it.facts.Function.Plating; m == plated || m == unplated {
 		it.mark(t, m, col)
 	}
+}
+
+// markingStart is the first tool number of a marking, told in a comment.
+type markingStart struct {
+	first   int
+	marking string
+}
+
+// startedMarking is the marking whose numbers begin nearest at or below the
+// tool's; "" for none.
+func (it *interp) startedMarking(tool int) string {
+	best := markingStart{}
+	for _, s := range it.starts {
+		if s.first <= tool && s.first > best.first {
+			best = s
+		}
+	}
+	return best.marking
 }
 
 // finishTools gives the tools the file's word, which may have come after them.

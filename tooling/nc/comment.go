@@ -11,14 +11,29 @@ import (
 //	FORMAT={3:3/ absolute / metric / suppress leading zeros}
 //	FORMAT={-:-/ absolute / inch / decimal}
 //	FEED_UNIT=mm/min
+//	Units: mm
 //
-// The last is ours: [Build] writes it.
+// FEED_UNIT is ours: [Build] writes it.
 func (s *survey) comment(b []byte, at statement) {
 	if t := bytes.TrimSpace(b); bytes.HasPrefix(t, []byte("FEED_UNIT=")) && s.feedUnit == FeedUsual {
 		for u := MetresPerMinute; u <= InchesPerMinute; u++ {
 			if string(t[len("FEED_UNIT="):]) == u.String() {
 				s.feedUnit = u
 			}
+		}
+		return
+	}
+	if _, _, u, ok := toolComment(b); ok && u != UnitsUnknown {
+		if s.sizesMixed = s.sizesMixed || s.sizesIn != UnitsUnknown && s.sizesIn != u; s.sizesMixed {
+			u = UnitsUnknown
+		}
+		s.sizesIn = u
+		return
+	}
+	if u := unitsComment(b); u != UnitsUnknown && s.commentUnits == UnitsUnknown {
+		s.commentUnits = u
+		if s.commentAt.line == 0 {
+			s.commentAt = at
 		}
 		return
 	}
@@ -57,6 +72,29 @@ func (s *survey) comment(b []byte, at statement) {
 	if s.commentAt.line == 0 {
 		s.commentAt = at
 	}
+}
+
+// unitsComment reads "Units: mm", "UNITS = INCH" and their kin.
+func unitsComment(b []byte) Units {
+	t := bytes.TrimSpace(b)
+	if indexFold(t, "UNIT") != 0 {
+		return UnitsUnknown
+	}
+	t = t[len("UNIT"):]
+	if len(t) > 0 && upper(t[0]) == 'S' {
+		t = t[1:]
+	}
+	t = bytes.TrimLeft(t, " \t")
+	if len(t) == 0 || t[0] != '=' && t[0] != ':' {
+		return UnitsUnknown
+	}
+	switch strings.ToUpper(string(bytes.TrimSpace(t[1:]))) {
+	case "MM", "METRIC", "MILLIMETERS", "MILLIMETRES", "MILLIMETER", "MILLIMETRE":
+		return Millimetres
+	case "INCH", "INCHES", "IN":
+		return Inches
+	}
+	return UnitsUnknown
 }
 
 // indexFold finds an ASCII word in b without regard to case.
@@ -103,6 +141,25 @@ func markingWord(s string) (marking string, ok bool) {
 		return unplated, true
 	}
 	return "", false
+}
+
+// startComment reads "NON-PLATED HOLES START AT T1": tools from that number on
+// are so, up to the next such comment's.
+func startComment(b []byte) (first int, marking string, ok bool) {
+	k := indexFold(b, "START AT T")
+	if k < 0 || indexFold(b[:k], "HOLES") < 0 {
+		return 0, "", false
+	}
+	n, _, ok := parseNumber(b, k+len("START AT T"))
+	if !ok || n.frac >= 0 || n.neg || n.mant < 1 || n.mant > maxToolNumber {
+		return 0, "", false
+	}
+	for _, w := range strings.FieldsFunc(string(b[:k]), func(r rune) bool { return r == ' ' || r == '\t' || r == '(' || r == ')' }) {
+		if m, ok := markingWord(w); ok {
+			marking = m
+		}
+	}
+	return int(n.mant), marking, marking != ""
 }
 
 // wordedMarking finds a plating word among the words of a comment.
@@ -162,6 +219,7 @@ func markingOf(values []string) string {
 //
 //	T01 = 0.8 mm      TOOL 3 DIA 0.0315 INCH      T2 C0.5      T4 32 MIL
 //	Holesize 1. = 32.0 Tolerance = +0/-0 PLATED MILS Quantity = 12
+//	T01 Holesize 1. = 32.0 Tolerance = +0/-0 PLATED MILS Quantity = 12
 //
 // The unit is UnitsUnknown when it is not said; mils come as inches.
 func toolComment(b []byte) (tool int, diameter float64, u Units, ok bool) {
@@ -184,6 +242,13 @@ func toolComment(b []byte) (tool int, diameter float64, u Units, ok bool) {
 	n, i, ok := parseNumber(b, i)
 	if !ok || n.frac > 0 || n.frac == 0 && !long || n.neg || n.mant == 0 || n.mant > maxToolNumber {
 		return 0, 0, 0, false
+	}
+	if k := len(b) - len(bytes.TrimLeft(b[i:], " \t")); !long && indexFold(b[k:], "HOLESIZE") == 0 {
+		// "T01 Holesize 1. = 13.0": the size's own number is passed by.
+		if _, i, ok = parseNumber(b, k+len("HOLESIZE")); !ok {
+			return 0, 0, 0, false
+		}
+		long = true
 	}
 	for i < len(b) && !isDigit(b[i]) && b[i] != '.' {
 		if !isLetter(b[i]) && bytes.IndexByte([]byte(" \t=:-,("), b[i]) < 0 {

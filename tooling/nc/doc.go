@@ -26,7 +26,8 @@
 // zeros}). The caller's word fills gaps, or rules with Force. What is still
 // open is judged from the first MiB by points: usual form (inch 2:4, metric
 // 3:3) 5, every number padded to the form 4, digits of the tool table 3,
-// largest side of 8 to 500 mm 2, neighbours a usual pitch apart up to 2; off
+// largest side of 8 to 500 mm 2, neighbours a usual pitch apart up to 2, points
+// in most numbers 9, the unit of tool sizes told in comments 4; off
 // for zeros kept that the rule drops 10 (4 for one or two), for overlapping
 // holes up to 8, odd tools up to 10, odd sizes 3 or 6. Readings that leave the
 // panel, the machine's 10 m or any sane tool size are dropped. The best is
@@ -43,7 +44,7 @@
 // open-header, open-comment, block-delete, tape-mark, after-end, no-end,
 // end-word, stop-m00, stop-down, stray-word, format-1, tool-again, tool-changed, tool-index,
 // tool-given, tool-comment, whole-diameter, odd-feed, long-number,
-// byte-order-mark, many-attributes, more; missing and extra from
+// byte-order-mark, null-bytes, decimal-comma, many-attributes, more; missing and extra from
 // [Compare]; rounded from [Build].
 //
 // # Assumptions

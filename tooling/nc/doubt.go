@@ -53,6 +53,9 @@ func (f *form) doubt(s *survey) {
 	if against >= 3 {
 		why = append(why, fmt.Sprintf("%d numbers keep zeros that %v drops", against, f.zeros))
 	}
+	if s.points > 0 && s.plain > 0 && f.zeros != DecimalPoint {
+		why = append(why, fmt.Sprintf("%d numbers have a point and %d have none and are read as %v %v", s.points, s.plain, f.zeros, f.digits))
+	}
 	if f.digitsHow == Stated && s.plain > 0 && f.digits != usualDigits(f.units) {
 		if dec := s.toolDecimals(); dec > 0 && dec <= mostDecimals && dec != f.digits.Dec {
 			why = append(why, fmt.Sprintf("the tool table has %d decimals", dec))

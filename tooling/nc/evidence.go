@@ -6,7 +6,8 @@ type sample struct {
 	hasX     bool
 	hasY     bool
 	hit      bool // drilled, not routed
-	relative bool // G91 or ICI,ON
+	relative bool // G91, ICI,ON, or a repeat
+	times    int  // of a repeat; 0 for none
 	tool     int  // index into survey.tools, -1 none
 }
 
@@ -75,5 +76,27 @@ func (s *survey) count() {
 	}
 }
 
+// against counts the numbers that keep zeros which the rule drops. A number of
+// the widest may be of full width, unless the form is wider still or all are
+// padded to less.
+func (s *survey) against(z Zeros, d Digits) int {
+	zeros := func(c widthCount) int { return c.endZero }
+	n := s.endZero
+	if z == TrailingZeros {
+		zeros = func(c widthCount) int { return c.startZero }
+		n = s.startZero
+	}
+	if s.plain > 0 && !s.padded() && d.Int+d.Dec > s.maxWidth {
+		n += zeros(s.widths[s.maxWidth])
+	}
+	return n
+}
+
 // padded tells that all numbers are written with the same width.
 func (s *survey) padded() bool { return s.plain > 0 && s.minWidth == s.maxWidth }
+
+// padding tells that numbers of one width show the zeros that fill them up:
+// under TZ one at least must begin with a zero, or their width is chance.
+func (s *survey) padding(z Zeros) bool {
+	return s.padded() && (z != TrailingZeros || s.widths[s.maxWidth].startZero > 0)
+}

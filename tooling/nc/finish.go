@@ -1,14 +1,16 @@
 package nc
 
 import (
+	"bytes"
 	"fmt"
 	"io"
 )
 
-// mark tells whether a line is empty or holds a tape or end-of-file mark only.
+// mark tells whether a line is empty or holds a tape mark, end-of-file marks or
+// the zeros of a tape only.
 func mark(b []byte) bool {
-	b = trimRight(b)
-	return len(b) == 0 || len(b) == 1 && (b[0] == '%' || b[0] == fileMark)
+	b = bytes.TrimRight(b, " \t\x00\x1A")
+	return len(b) == 0 || len(b) == 1 && b[0] == '%'
 }
 
 // fileMark is the byte that older systems end a text with.
@@ -23,7 +25,7 @@ func (it *interp) finish() error {
 		at := it.line
 		it.line = max(it.line, 1)
 		tidy := it.putAway && it.complete && !it.header
-		if !it.o.AllowMissingEnd && !tidy {
+		if (!it.o.AllowMissingEnd || it.header) && !tidy {
 			e := it.fail(0, ErrTruncated, "the end of the file", "M30").(*SyntaxError)
 			e.Line = at + 1
 			return e

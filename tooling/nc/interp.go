@@ -57,6 +57,7 @@ type interp struct {
 	bodyMark  bool         // the TYPE comment stands in the body
 	attr      toolAttributes
 	described []described
+	starts    []markingStart
 	missing   map[int]int // tools without a diameter, and how many comments had been looked at
 }
 
@@ -156,7 +157,17 @@ func (it *interp) feedLine(b []byte) error {
 		return nil
 	}
 	if e := it.w.lex(b); e != nil {
-		return it.fail(e.col, e.err, e.found, e.expected)
+		if !it.w.endsFirst() {
+			return it.fail(e.col, e.err, e.found, e.expected)
+		}
+		// The program has ended when the text begins that is no word.
+		it.note("after-end", e.col, 0, fmt.Sprintf("text after the end of the program is not read: %q", clip(b[e.col:])))
+	}
+	if it.w.nulls {
+		it.note("null-bytes", 0, 0, "bytes of value 0 are passed by, as on the leader of a tape")
+	}
+	if it.w.comma >= 0 {
+		it.note("decimal-comma", it.w.comma, 0, "a comma between digits is taken for a point")
 	}
 	return it.block()
 }

@@ -1,6 +1,9 @@
 package nc
 
-import "fmt"
+import (
+	"bytes"
+	"fmt"
+)
 
 // maxCodes is how many G or M words one block may carry.
 const maxCodes = 6
@@ -33,6 +36,8 @@ type words struct {
 	comments [2]span
 	ncomment int
 	open     bool // a "(" without its ")"
+	nulls    bool // a NUL byte was passed by
+	comma    int  // 0-based byte of a comma that stands for a point, -1 for none
 }
 
 // span is a comment without its marks.
@@ -83,13 +88,17 @@ func (w *words) lex(b []byte) *lexError {
 	w.src = b
 	w.seen, w.seen2, w.ng, w.nm, w.ncomment = 0, 0, 0, 0, 0
 	w.canned = code{}
-	w.deleted, w.percent, w.open = false, false, false
+	w.deleted, w.percent, w.open, w.nulls, w.comma = false, false, false, false, -1
 	w.ident, w.text = nil, nil
 	first := true // nothing but a block number or "/" yet
 	for i := 0; i < len(b); {
 		c := b[i]
 		switch {
 		case c == ' ' || c == '\t' || c == fileMark:
+			i++
+			continue
+		case c == 0:
+			w.nulls = true
 			i++
 			continue
 		case c == ';':
@@ -138,6 +147,10 @@ func (w *words) lex(b []byte) *lexError {
 		}
 		first = false
 		n, end, ok := parseNumber(b, i+1)
+		if ok && commaPoint(b, end) && n.frac < 0 && bytes.IndexByte(decimalLetters, letter) >= 0 {
+			w.comma = end
+			n, end, ok = parseComma(b, i+1)
+		}
 		if !ok {
 			return &lexError{i + 1, ErrNumber, quoteByte(b, end), fmt.Sprintf("a number of at most %d digits after %c", maxDigits, letter)}
 		}
@@ -155,6 +168,28 @@ func (w *words) lex(b []byte) *lexError {
 		}
 	}
 	return nil
+}
+
+// endsFirst tells whether a block that could not be taken apart begins with M30
+// alone: what follows it stands after the end.
+func (w *words) endsFirst() bool {
+	return w.nm == 1 && w.m[0].num == 30 && w.m[0].digits == 2 && w.ng == 0 && w.seen == 0 && w.canned.num == 0
+}
+
+// decimalLetters take lengths and rates, which some writers give a comma for a
+// point.
+var decimalLetters = []byte("XYCAIJFSBZ")
+
+// commaPoint tells whether a comma with a digit behind it stands at b[i].
+func commaPoint(b []byte, i int) bool { return i+1 < len(b) && b[i] == ',' && isDigit(b[i+1]) }
+
+// parseComma is parseNumber with a comma for the point.
+func parseComma(b []byte, i int) (number, int, bool) {
+	const longest = 2 * maxDigits // a number that is longer is none
+	text := append([]byte(nil), b[i:min(len(b), i+longest)]...)
+	text[bytes.IndexByte(text, ',')] = '.'
+	n, end, ok := parseNumber(text, 0)
+	return n, i + end, ok
 }
 
 // word stores one letter with its number.

@@ -34,7 +34,8 @@ type ReadOptions struct {
 	Tools []ToolDef
 
 	// AllowMissingEnd reads a file without M30 or M00 to its end, with a Note,
-	// where it would be refused as truncated.
+	// where it would be refused as truncated. One that ends in its header is
+	// refused all the same.
 	AllowMissingEnd bool
 
 	// SkipDeleted leaves out blocks that begin with "/" (the control's block

@@ -40,6 +40,8 @@ type survey struct {
 	commentDecimal bool
 	commentAt      statement
 	feedUnit       FeedUnit // what a FEED_UNIT comment says
+	sizesIn        Units    // unit of the tool sizes told in comments
+	sizesMixed     bool     // they are told in both
 
 	tools   []surveyedTool
 	samples []sample
@@ -71,6 +73,9 @@ func look(window []byte, last bool) survey {
 		off += skip
 		line++
 		if w.lex(b) != nil {
+			if w.endsFirst() {
+				break
+			}
 			continue
 		}
 		for _, c := range w.comments[:w.ncomment] {
@@ -95,7 +100,12 @@ func look(window []byte, last bool) survey {
 			}
 			continue
 		}
-		skipCoordinates := w.has('R') || w.lookAlike() != 0
+		skipCoordinates := w.lookAlike() != 0
+		times := 0
+		if w.has('R') {
+			times = int(min(w.get('R').mant, maxSample))
+			skipCoordinates = skipCoordinates || times == 0
+		}
 		for _, g := range w.g[:w.ng] {
 			switch g.num {
 			case 0, 1, 2, 3:
@@ -148,10 +158,10 @@ func look(window []byte, last bool) survey {
 		}
 		if w.has('X') || w.has('Y') {
 			s.coordinates(sample{w.val['X'-'A'], w.val['Y'-'A'], w.has('X'), w.has('Y'),
-				!rout && w.canned.num == 0, relative, tool}, line, &w)
+				!rout && w.canned.num == 0, relative || times > 0, times, tool}, line, &w)
 		}
 		if w.canned.num == 85 && (w.has2('X') || w.has2('Y')) {
-			s.coordinates(sample{w.val2['X'-'A'], w.val2['Y'-'A'], w.has2('X'), w.has2('Y'), false, relative, tool}, line, &w)
+			s.coordinates(sample{w.val2['X'-'A'], w.val2['Y'-'A'], w.has2('X'), w.has2('Y'), false, relative, 0, tool}, line, &w)
 		}
 	}
 	s.headerless = !seenM48

@@ -20,6 +20,8 @@ const (
 	wrongZeros   = 10.0 // three or more numbers keep the zeros that the rule drops
 	fewZeros     = 4.0  // one or two do
 	overlapping  = 8.0  // times the share of hits that overlap another hole
+	mixedPoints  = 9.0  // others have their point, and nothing says how to read one without
+	sizesUnit    = 4.0  // comments give the tool sizes in the unit
 	pitchPoints  = 2.0  // times the share of neighbours a usual pitch apart
 	boardSize    = 2.0  // largest side from 8 to 500 mm
 	oddSize      = 3.0  // under 4 or over 700 mm
@@ -73,18 +75,21 @@ func (s *survey) weigh(c *Candidate, o *ReadOptions, openDigits bool) bool {
 			}
 			s.weighToolForm(d, add)
 		}
-		if s.padded() && d.Int+d.Dec == s.maxWidth {
+		if s.padding(c.Zeros) && d.Int+d.Dec == s.maxWidth {
 			add(paddedForm, "padded to the form")
 		}
-		against := s.endZero
-		if c.Zeros == TrailingZeros {
-			against = s.startZero
-		}
+		against := s.against(c.Zeros, d)
 		if against >= 3 {
 			add(-wrongZeros, fmt.Sprintf("%d numbers keep zeros that %v drops", against, c.Zeros))
 		} else if against > 0 {
 			add(-fewZeros, fmt.Sprintf("%d numbers keep zeros that %v drops", against, c.Zeros))
 		}
+	}
+	if c.Zeros == DecimalPoint && s.plain > 0 && s.points >= s.plain {
+		add(mixedPoints, fmt.Sprintf("%d of %d numbers have their point", s.points, s.points+s.plain))
+	}
+	if s.sizesIn == c.Units && s.sizesIn != UnitsUnknown {
+		add(sizesUnit, "unit of the tool sizes in comments")
 	}
 	sc := newScale(c.Units, c.Zeros, c.Digits)
 	diameters := s.diameters(&sc)
@@ -178,6 +183,7 @@ type judgedHit struct{ x, y, d int64 }
 func (s *survey) positions(sc *scale, diameters []int64) (hits []judgedHit, box orb.Bound, ok bool) {
 	var x, y int64
 	for i, p := range s.samples {
+		step := point{x, y}
 		for _, axis := range []struct {
 			n   number
 			has bool
@@ -206,6 +212,14 @@ func (s *survey) positions(sc *scale, diameters []int64) (hits []judgedHit, box 
 				h.d = diameters[p.tool]
 			}
 			hits = append(hits, h)
+		}
+		if p.times > 1 { // the first step of a repeat tells its pitch; the tool goes on
+			x += int64(p.times-1) * (x - step.x)
+			y += int64(p.times-1) * (y - step.y)
+			if x > maxNano || x < -maxNano || y > maxNano || y < -maxNano {
+				return nil, box, false
+			}
+			box = box.Extend(orb.Point{millimetres(x), millimetres(y)})
 		}
 	}
 	return hits, box, true

@@ -54,3 +54,23 @@ type ProfileOptions struct {
 	// ScoreCodes are the apertures (D codes) that draw score lines in this layer.
 	ScoreCodes []int
 }
+
+func (o Options) filled() Options {
+	for _, d := range []struct {
+		value *int
+		or    int
+	}{{&o.MaxBytes, 64 << 20}, {&o.MaxObjects, 1_000_000}, {&o.MaxApertures, 10_000}, {&o.MaxDepth, 8}} {
+		if *d.value == 0 {
+			*d.value = d.or
+		}
+	}
+	return o
+}
+
+// Validate refuses negative limits with an [ErrOptions].
+func (o Options) Validate() error {
+	if min(o.MaxBytes, o.MaxObjects, o.MaxApertures, o.MaxDepth) < 0 {
+		return &ReadError{Err: ErrOptions, Found: "a negative limit", Expected: "0 for the default, or a limit"}
+	}
+	return nil
+}

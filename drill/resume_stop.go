@@ -62,12 +62,12 @@ type Done struct {
 // Rest is what lies behind a pass from [Resume]: what [Check] has to know
 // besides the holes.
 type Rest struct {
-	Stop     Stop      `json:"stop"`  // the latest
-	Done     []Done    `json:"done"`  // made before, on every spindle in use
-	Again    []Hit     `json:"again"` // in doubt and made again
-	Parked   bool      `json:"parked,omitempty"`
-	LeftOut  []LeftOut `json:"left_out,omitempty"` // sorted by hole
-	Stacks   int       `json:"stacks"`             // of the load that was interrupted, one at each spindle in use
+	Stop    Stop      `json:"stop"`  // the latest
+	Done    []Done    `json:"done"`  // made before, on every spindle in use
+	Again   []Hit     `json:"again"` // in doubt and made again
+	Parked  bool      `json:"parked,omitempty"`
+	LeftOut []LeftOut `json:"left_out,omitempty"` // sorted by hole
+	Stacks  int       `json:"stacks"`             // of the load that was interrupted, one at each spindle in use
 }
 
 // validate refuses a stop that is not in the pass and returns the index of its

@@ -15,6 +15,7 @@ var (
 	ErrNoRow     = errors.New("tooling: no table row covers this")
 	ErrDepth     = errors.New("tooling: the stack is too deep for the tool")
 	ErrPlaces    = errors.New("tooling: more tools than places")
+	ErrSchema    = errors.New("tooling: made for another version")
 	ErrSyntax    = errors.New("tooling: not valid JSON or table for this file")
 )
 

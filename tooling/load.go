@@ -38,6 +38,25 @@ func Decode(src []byte, file string, dst any) error {
 	return nil
 }
 
+// DecodeSchema is [Decode] for a value that carries its version under the key
+// "schema". Another version than want is refused before anything else is looked
+// at: an [*InputError] wrapping [ErrSchema], or [ErrMissing] where there is none.
+func DecodeSchema(src []byte, file string, want int, dst any) error {
+	var head struct {
+		Schema *json.Number `json:"schema"`
+	}
+	if len(src) <= maxJSON && json.Unmarshal(src, &head) == nil { // faults are reported by Decode below
+		at := Source{File: file, Path: "schema"}
+		switch {
+		case head.Schema == nil:
+			return &InputError{Source: at, Err: ErrMissing, Expected: fmt.Sprintf("the version, %d", want)}
+		case *head.Schema != json.Number(fmt.Sprint(want)):
+			return &InputError{Source: at, Err: ErrSchema, Found: head.Schema.String(), Expected: fmt.Sprintf("version %d", want)}
+		}
+	}
+	return Decode(src, file, dst)
+}
+
 func syntax(src []byte, file string, err error, offset int64) error {
 	var own *InputError
 	if errors.As(err, &own) && own.Source.File == "" { // from a type that reads itself, which knows neither file nor line

@@ -271,3 +271,38 @@ func ExampleLoadPanel() {
 	// Output:
 	// panel.json features[0].at_mm: tooling: value out of range: found X299.000 Y100.000, expected a place on the panel
 }
+
+func TestDecodeSchema(t *testing.T) {
+	type saved struct {
+		Schema int `json:"schema"`
+		Hits   int `json:"hits"`
+	}
+	for _, c := range []struct {
+		name, reason, src string
+		err               error
+	}{
+		{"this version", "read", `{"schema": 3, "hits": 7}`, nil},
+		{"an older version", "its keys may mean something else", `{"schema": 2, "hits": 7}`, tooling.ErrSchema},
+		{"a newer version", "said before its unknown keys are", `{"schema": 4, "strokes": 7}`, tooling.ErrSchema},
+		{"half a version", "no whole number", `{"schema": 3.5, "hits": 7}`, tooling.ErrSchema},
+		{"no version", "never guessed", `{"hits": 7}`, tooling.ErrMissing},
+		{"version null", "none", `{"schema": null}`, tooling.ErrMissing},
+		{"version in words", "no number", `{"schema": [3]}`, tooling.ErrSyntax},
+		{"two versions", "which one?", `{"schema": 3, "schema": 3}`, tooling.ErrDuplicate},
+		{"unknown key", "must not be ignored", `{"schema": 3, "strokes": 7}`, tooling.ErrSyntax},
+		{"no JSON", "cut off", `{"schema": 3`, tooling.ErrSyntax},
+	} {
+		var got saved
+		err := tooling.DecodeSchema([]byte(c.src), "saved.json", 3, &got)
+		if c.err == nil {
+			if err != nil || got != (saved{3, 7}) {
+				t.Errorf("%s: %v, %v: %s", c.name, got, err, c.reason)
+			}
+			continue
+		}
+		var ie *tooling.InputError
+		if !errors.Is(err, c.err) || !errors.As(err, &ie) || ie.Source.File != "saved.json" {
+			t.Errorf("%s: got %v, want %v: %s", c.name, err, c.err, c.reason)
+		}
+	}
+}

@@ -7,6 +7,8 @@ import (
 	"strconv"
 	"strings"
 	"time"
+
+	"example.org/pinstack/tooling"
 )
 
 // seconds is a duration that JSON writes as a decimal number of seconds,
@@ -79,10 +81,10 @@ func (s SetUp) MarshalJSON() ([]byte, error) {
 	return json.Marshal(setUpJSON{(*plainSetUp)(&s), seconds(s.LoadTime), seconds(s.Handling), seconds(s.Carried)})
 }
 
-// UnmarshalJSON is the inverse of MarshalJSON.
+// UnmarshalJSON is the inverse of MarshalJSON, as strict as [tooling.Decode].
 func (s *SetUp) UnmarshalJSON(src []byte) error {
 	shadow := setUpJSON{plainSetUp: (*plainSetUp)(s), LoadTime: seconds(s.LoadTime), Handling: seconds(s.Handling), Carried: seconds(s.Carried)}
-	if err := json.Unmarshal(src, &shadow); err != nil {
+	if err := tooling.Decode(src, "", &shadow); err != nil {
 		return err
 	}
 	s.LoadTime, s.Handling, s.Carried = time.Duration(shadow.LoadTime), time.Duration(shadow.Handling), time.Duration(shadow.Carried)
@@ -97,7 +99,7 @@ func (c Cost) MarshalJSON() ([]byte, error) {
 // UnmarshalJSON is the inverse of MarshalJSON.
 func (c *Cost) UnmarshalJSON(src []byte) error {
 	shadow := costJSON{(*plainCost)(c), seconds(c.LotTime)}
-	if err := json.Unmarshal(src, &shadow); err != nil {
+	if err := tooling.Decode(src, "", &shadow); err != nil {
 		return err
 	}
 	c.LotTime = time.Duration(shadow.LotTime)
@@ -112,7 +114,7 @@ func (t Times) MarshalJSON() ([]byte, error) {
 // UnmarshalJSON is the inverse of MarshalJSON.
 func (t *Times) UnmarshalJSON(src []byte) error {
 	shadow := timesJSON{seconds(t.Travel), seconds(t.Stroke), seconds(t.Change), seconds(t.Rout)}
-	if err := json.Unmarshal(src, &shadow); err != nil {
+	if err := tooling.Decode(src, "", &shadow); err != nil {
 		return err
 	}
 	*t = Times{time.Duration(shadow.Travel), time.Duration(shadow.Stroke), time.Duration(shadow.Change), time.Duration(shadow.Rout)}
@@ -127,7 +129,7 @@ func (p Point) MarshalJSON() ([]byte, error) {
 // UnmarshalJSON is the inverse of MarshalJSON.
 func (p *Point) UnmarshalJSON(src []byte) error {
 	shadow := pointJSON{(*plainPoint)(p), seconds(p.Time)}
-	if err := json.Unmarshal(src, &shadow); err != nil {
+	if err := tooling.Decode(src, "", &shadow); err != nil {
 		return err
 	}
 	p.Time = time.Duration(shadow.Time)
@@ -142,7 +144,7 @@ func (t Trade) MarshalJSON() ([]byte, error) {
 // UnmarshalJSON is the inverse of MarshalJSON.
 func (t *Trade) UnmarshalJSON(src []byte) error {
 	shadow := tradeJSON{(*plainTrade)(t), seconds(t.Time)}
-	if err := json.Unmarshal(src, &shadow); err != nil {
+	if err := tooling.Decode(src, "", &shadow); err != nil {
 		return err
 	}
 	t.Time = time.Duration(shadow.Time)

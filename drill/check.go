@@ -3,6 +3,7 @@ package drill
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"github.com/paulmach/orb"
 
@@ -20,8 +21,12 @@ import (
 // wrong-bit, slot-gap, pilot-missing, pilot-late, hit-count, order-differs, speed-missing,
 // feed-missing, speed-limit, feed-limit, depth-missing, depth-limit,
 // depth-differs, tool-unknown, life, keep-out, travel-over, off-panel,
-// motion-word, rout-move, end-missing; and of the rest after a stop: left-out,
+// motion-word, rout-move, end-missing; of a tier: wrong-tier; of bits that the
+// control counts: hit-limit, spares; and of the rest after a stop: left-out,
 // again-differs, park-missing.
+//
+// A tier answers for its own holes: those whose bit has a share in its set-up,
+// and pilots whose bit has. [CheckTiers] looks at all tiers together.
 //
 // Check knows the program, not the machine. Cost O(hits + holes) for a program
 // that fits, O(hits x holes) for one that does not.
@@ -162,7 +167,7 @@ func (c *checker) read(written *nc.Program) bool {
 func (c *checker) summarise() {
 	holes := 0
 	for i, h := range c.in.Holes {
-		if c.bits[i].Diameter > 0 && h.Stage() == c.pass.Stage && !c.leftOut(i) {
+		if c.bits[i].Diameter > 0 && h.Stage() == c.pass.Stage && !c.leftOut(i) && c.ours(c.bits[i]) {
 			holes++
 		}
 	}
@@ -201,6 +206,13 @@ func (c *checker) summarise() {
 		}
 	}
 	all = append(all, c.restRules()...)
+	if c.pass.SetUp.Tiers > 1 {
+		all = append(all, rule{"wrong-tier", fmt.Sprintf("no hole of another tier is hit in tier %d of %d", c.pass.SetUp.Tier, c.pass.SetUp.Tiers)})
+	}
+	if slices.ContainsFunc(c.pass.Runs, func(r Run) bool { return r.Limit > 0 }) {
+		all = append(all, rule{"hit-limit", "hit limits are those of the plan, and no bit outlives its own"},
+			rule{"spares", "the places hold the bits that the control takes in a load"})
+	}
 	for _, r := range all {
 		if !refused[r.rule] {
 			c.report.Note(r.rule, "", r.detail, 0, 0)

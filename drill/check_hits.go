@@ -50,7 +50,7 @@ func (c *checker) checkHits() {
 func (c *checker) checkOrder() {
 	n := 0
 	for _, r := range c.pass.Runs {
-		for _, b := range r.Bits {
+		for _, b := range r.selected() {
 			for _, h := range r.Hits[b.First : b.First+b.Hits] {
 				if n == len(c.hits) {
 					return // hit-count says so
@@ -129,6 +129,9 @@ func (c *checker) checkVisits(visits [][]visit, pilots *pilots) (missing []int) 
 			if len(visits[i]) > 0 {
 				c.report.Refuse("wrong-stage", name, fmt.Sprintf("a hole drilled %s is hit %s", words(h.Stage()), words(c.pass.Stage)), 0, 0, h.At)
 			}
+			continue
+		case !c.ours(bit):
+			c.checkOtherTier(i, visits[i], pilots)
 			continue
 		}
 		var finish []visit

@@ -37,6 +37,20 @@ func (p *pilots) wanted(i int) int {
 	return 0
 }
 
+// ours tells whether the pilots of a hole are made in this set-up: their bit
+// is, see [checker.ours].
+func (p *pilots) ours(i int) bool {
+	want := p.c.in.Rules.Pilot
+	switch p.wanted(i) {
+	case 0:
+		return true
+	case 2:
+		want = shortSlotPilot(p.c.in.Holes[i], p.c.bits[i].Diameter)
+	}
+	bit, ok := p.c.in.pilotBit(want)
+	return ok && p.c.ours(bit)
+}
+
 // round takes a hit on a round hole as its pilot if the rules want one and the
 // bit is smaller than the finishing one.
 func (p *pilots) round(i int, v visit) bool {
@@ -78,6 +92,14 @@ func (p *pilots) add(i, end int, v visit) {
 func (p *pilots) check(i int, finish []visit) {
 	h := p.c.in.Holes[i]
 	name := fmt.Sprintf("%.3f mm", p.c.bits[i].Diameter)
+	if !p.ours(i) {
+		for end := range 2 {
+			if len(p.found[i][end]) > 0 {
+				p.c.report.Refuse("wrong-tier", name, "a pilot of another tier", 0, 0, h.At)
+			}
+		}
+		return
+	}
 	for end := range p.wanted(i) {
 		got := p.found[i][end]
 		switch {

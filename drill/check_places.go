@@ -35,7 +35,8 @@ func (c *checker) checkPlaces() {
 	c.checkTravel(foot)
 }
 
-// checkTravel looks at every rapid, to and from the change position included.
+// checkTravel looks at every rapid, to and from the change position included,
+// also where the control takes the next bit by itself, in any load.
 // The axes need not move in a straight line, so the whole box between the two
 // ends has to be clear.
 func (c *checker) checkTravel(foot float64) {
@@ -50,8 +51,9 @@ func (c *checker) checkTravel(foot float64) {
 		}
 		at = to
 	}
-	for _, h := range c.hits {
-		if h.tool != tool0 && tool0 != 0 {
+	counted := c.pass.countedChanges()
+	for n, h := range c.hits {
+		if tool0 != 0 && (h.tool != tool0 || n < len(counted) && counted[n]) {
 			leg(c.in.Machine.ChangeAt, tool0)
 		}
 		tool0 = h.tool

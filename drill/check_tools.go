@@ -29,9 +29,7 @@ func (c *checker) checkTools(written *nc.Program) {
 		}
 		c.checkFeed(t, r)
 		c.checkDepth(t, r)
-		if n := used[t.Number] + r.wornBefore(t.Number); float64(n) > r.Life {
-			c.report.Refuse("life", tool(t.Number), "a bit makes more hits than it lasts", float64(n), r.Life)
-		}
+		c.checkLife(t, r, used[t.Number])
 	}
 	for _, number := range slices.Sorted(maps.Keys(used)) {
 		if _, ok := definition(written, number); !ok {
@@ -39,11 +37,42 @@ func (c *checker) checkTools(written *nc.Program) {
 		}
 	}
 	for _, r := range c.pass.Runs {
-		for _, b := range r.Bits {
+		for _, b := range r.selected() {
 			if n := used[b.Place]; n != b.Hits {
 				c.report.Refuse("hit-count", tool(b.Place), "a bit makes other hits than planned", float64(n), float64(b.Hits))
 			}
 		}
+	}
+}
+
+// checkLife wants no bit to outlive its hits. Where the control takes the next
+// bit by itself the hit limit has to be there, and spares enough for the load;
+// elsewhere a limit would change bits where the plan does not.
+func (c *checker) checkLife(t nc.ToolDef, r Run, hits int) {
+	name := tool(t.Number)
+	if t.HitLimit != r.Limit {
+		c.report.Refuse("hit-limit", name, "the hit limit is not the planned one", float64(t.HitLimit), float64(r.Limit))
+	}
+	if r.Limit == 0 {
+		if n := hits + r.wornBefore(t.Number); float64(n) > r.Life {
+			c.report.Refuse("life", name, "a bit makes more hits than it lasts", float64(n), r.Life)
+		}
+		return
+	}
+	if t.HitLimit < 1 || float64(t.HitLimit) > r.Life {
+		c.report.Refuse("life", name, "the hit limit lets a bit make more hits than it lasts", float64(t.HitLimit), r.Life)
+		return
+	}
+	worn := 0
+	if len(r.Bits) > 0 {
+		worn = r.Bits[0].Worn
+	}
+	need := (worn + hits + t.HitLimit - 1) / t.HitLimit
+	if most := len(c.pass.places(r)); need > most {
+		c.report.Refuse("spares", name, "the load takes more bits than stand in the magazine", float64(need), float64(most))
+	}
+	if last := t.Number + need - 1; need > 1 && last > c.in.Machine.Places {
+		c.report.Refuse("spares", name, "the spares stand beyond the magazine", float64(last), float64(c.in.Machine.Places))
 	}
 }
 

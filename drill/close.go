@@ -11,11 +11,12 @@ import (
 // the second, and so on along a chain. Of two holes whose walls are nearer
 // than web mm the larger comes first; of equal ones they only differ. The
 // index order of ties follows order, which must not depend on the input's
-// order. Cost O(n log n) for holes that do not crowd.
-func levels(at []item, web float64) []int {
-	out := make([]int, len(at))
+// order. After is the diameter in mm of the largest hole that a hole follows;
+// 0: none. Cost O(n log n) for holes that do not crowd.
+func levels(at []item, web float64) (out []int, after []float64) {
+	out, after = make([]int, len(at)), make([]float64, len(at))
 	if web <= 0 {
-		return out
+		return out, after
 	}
 	near := closePairs(at, web)
 	order := make([]int, len(at))
@@ -33,6 +34,7 @@ func levels(at []item, web float64) []int {
 			}
 			if at[j].tool.Diameter > at[i].tool.Diameter {
 				least = max(least, out[j]+1)
+				after[i] = max(after[i], at[j].tool.Diameter)
 			} else {
 				taken = append(taken, out[j])
 			}
@@ -42,7 +44,7 @@ func levels(at []item, web float64) []int {
 		}
 		out[i], done[i] = least, true
 	}
-	return out
+	return out, after
 }
 
 // closePairs lists for each round item the items whose walls are nearer than

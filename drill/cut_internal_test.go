@@ -141,11 +141,11 @@ func TestLevels(t *testing.T) {
 			reach := (a.tool.Diameter+b.tool.Diameter)/2 + web
 			return !a.slot && !b.slot && dx*dx+dy*dy < reach*reach
 		}
-		got := levels(items, web)
+		got, after := levels(items, web)
 		near := closePairs(items, web)
 		for i, a := range items {
 			count := 0
-			waits := got[i] == 0
+			waits, largest := got[i] == 0, 0.0
 			for j, b := range items {
 				if i == j || !close(a, b) {
 					continue
@@ -155,13 +155,18 @@ func TestLevels(t *testing.T) {
 				if a.tool.Diameter > b.tool.Diameter {
 					require.Less(t, got[i], got[j], "case %d", n)
 				}
+				if b.tool.Diameter > a.tool.Diameter {
+					largest = max(largest, b.tool.Diameter)
+				}
 				waits = waits || got[j] == got[i]-1
 			}
 			require.Len(t, near[i], count, "case %d", n)
+			require.InDelta(t, largest, after[i], 0, "case %d", n)
 			require.True(t, waits, "case %d: hole %d waits for nothing", n, i)
 		}
 	}
-	assert.Equal(t, []int{0, 0}, levels(make([]item, 2), 0))
+	none, _ := levels(make([]item, 2), 0)
+	assert.Equal(t, []int{0, 0}, none)
 }
 
 func TestToBox(t *testing.T) {

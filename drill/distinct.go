@@ -101,6 +101,9 @@ func settle(holes []Hole, same []int, larger bool, drop []bool, report *tooling.
 			return fault(ErrMarking, "another hole here, "+describe(a), "one marking; this one is "+describe(b))
 		}
 		if a.Size == b.Size {
+			if b.Position > 0 && (a.Position == 0 || b.Position < a.Position) {
+				keep, i = i, keep // the tighter place counts
+			}
 			drop[i] = true
 			report.Note("duplicate-hit", fmt.Sprintf("%.3f mm", b.Size.Diameter), "the same hole twice is drilled once", 0, 0, b.At)
 			continue

@@ -34,6 +34,14 @@
 // get pilots first; slots are nibbled ([Nibble]). Pilots and nibbles are
 // strokes too, but not holes, and are counted apart.
 //
+// # Tiers and spares
+//
+// A pass mounted in a tier of a set-up takes the runs that have a share there;
+// mounted in all tiers every run is made once ([CheckTiers]). In bit mode spares
+// a run is one tool number with a hit limit: the control counts and takes the
+// next bit, and one that is carried on is changed at another hit in every load
+// ([Pass.Load], [Pass.Lot]).
+//
 // # Order
 //
 // Every run starts at and returns to the machine's change position, and is

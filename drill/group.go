@@ -19,6 +19,8 @@ type item struct {
 	slow     bool
 	from, to orb.Point // on the writing grid; the ends of a slot, else alike
 	size     tooling.Size
+	position float64 // mm, of the hole; 0: not stated
+	after    float64 // mm, diameter of a close neighbour that comes first; 0: none
 }
 
 // group is the work of one run, before it is ordered.
@@ -44,13 +46,13 @@ func (in Input) groups(stage tooling.Stage, tools []tooling.Tool) ([]group, erro
 		if h.Stage() != stage || tools[i].Diameter == 0 {
 			continue
 		}
-		it := item{tool: tools[i], hole: int32(i), kind: Finish, from: snapMicro(h.At), to: snapMicro(h.To), size: h.Size}
+		it := item{tool: tools[i], hole: int32(i), kind: Finish, from: snapMicro(h.At), to: snapMicro(h.To), size: h.Size, position: h.Position}
 		it.slot = it.from != it.to
 		it.slow = it.slot && h.Length() < tools[i].Diameter
 		items = append(items, it)
 	}
 	slices.SortFunc(items, compareItems)
-	level := levels(items, in.Rules.ClosePair)
+	level, after := levels(items, in.Rules.ClosePair)
 	var groups []group
 	put := func(level, class int, it item) {
 		for g := range groups {
@@ -62,6 +64,7 @@ func (in Input) groups(stage tooling.Stage, tools []tooling.Tool) ([]group, erro
 		groups = append(groups, group{level, class, it.tool, it.slow, []item{it}})
 	}
 	for k, it := range items {
+		it.after = after[k]
 		class := classRound
 		switch {
 		case it.slot:

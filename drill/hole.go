@@ -17,6 +17,10 @@ type Hole struct {
 	Tented bool           `json:"tented,omitempty"` // unplated, covered during plating: may be made before it
 	Half   bool           `json:"half,omitempty"`   // declared: an outline may cut through it
 	Source tooling.Source `json:"source,omitzero"`
+
+	// Position is the tolerance of its place, mm either way, that stack heights
+	// and tiers are held to; 0: none stated.
+	Position float64 `json:"position_mm,omitempty"`
 }
 
 // Round returns a round hole of a size at a place in mm.

@@ -50,6 +50,9 @@ func (in Input) validateHole(i int) error {
 	if !(d > 0) || !tooling.InRange(d) {
 		return in.fault(i, ErrTool, fmt.Sprintf("diameter %g mm", d), "a diameter above 0")
 	}
+	if !(h.Position >= 0 && h.Position <= 100) {
+		return in.fault(i, tooling.ErrValue, fmt.Sprintf("position tolerance %g mm", h.Position), "0 to 100 mm")
+	}
 	if h.Size.Basis != tooling.Finished && h.Size.Basis != tooling.Drilled {
 		return in.fault(i, ErrSizes, fmt.Sprintf("basis %q", h.Size.Basis), "finished or drilled")
 	}

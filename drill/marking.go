@@ -28,7 +28,9 @@ type Marking struct {
 	Tented  bool          // unplated holes are tented and may be made before plating
 	Half    bool          // declared half holes
 	Tools   []ToolMarking // exceptions by tool number
-	Waived  []string      // words of unknown motion that the caller takes responsibility for
+
+	Position float64  // tolerance of the holes' places, mm either way; 0: none stated
+	Waived   []string // words of unknown motion that the caller takes responsibility for
 }
 
 // ToolMarking is what the caller says of one tool of the file; empty fields
@@ -41,12 +43,15 @@ type ToolMarking struct {
 	Half    bool
 	Minus   float64 // mm; 0: by class
 	Plus    float64 // mm; 0: by class
+
+	Position float64 // tolerance of the holes' places, mm either way; 0: the file's
 }
 
 // hole is the size and nature of the holes one tool makes.
 type nature struct {
 	size         tooling.Size
 	tented, half bool
+	position     float64 // mm; 0: none stated
 }
 
 // resolve settles what the tool's holes are, from the caller and the file.
@@ -74,6 +79,9 @@ func (m Marking) resolve(file string, t nc.ToolDef) (nature, error) {
 		},
 		tented: plating == Unplated && (m.Tented || own.Tented),
 		half:   m.Half || own.Half,
+	}
+	if n.position = own.Position; n.position == 0 {
+		n.position = m.Position
 	}
 	n.size.Class = m.class(own, t)
 	if n.size.Basis == "" {

@@ -60,6 +60,10 @@ type Run struct {
 	Depth  tooling.Depth `json:"depth,omitzero"`  // from Mount
 	Life   float64       `json:"life,omitempty"`  // hits of a bit, from Mount
 	Bits   []Bit         `json:"bits,omitempty"`  // from Mount
+
+	Tolerance float64 `json:"position_mm,omitempty"` // tightest place of its holes, mm either way; 0: none stated
+	After     float64 `json:"after_mm,omitempty"`    // diameter of close neighbours that come first, in the same pinning or an earlier one; 0: none
+	Limit     int     `json:"hit_limit,omitempty"`   // from Mount, in bit mode spares: the control counts hits from load to load and takes the next of Bits at this one; only the first place is written. 0: every bit is selected by its own T
 }
 
 // Pass is one pass over the panel: runs in order. It is plain data. A pass

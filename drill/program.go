@@ -22,7 +22,7 @@ func (p Pass) Program(o nc.WriteOptions) (*nc.Program, error) {
 		return nil, ErrUnmounted
 	}
 	o.Header = append([]string{
-		fmt.Sprintf("pass %s, %s, set-up %d, stack of %d", p.Name, p.Stage, p.SetUp.Number, p.SetUp.Height),
+		fmt.Sprintf("pass %s, %s, set-up %d%s, stack of %d", p.Name, p.Stage, p.SetUp.Number, p.tierText(), p.SetUp.Height),
 		"Z is the tip against the upper face of the backup, negative into it",
 	}, o.Header...)
 	o.Header = append(o.Header, p.restLines()...)
@@ -33,10 +33,10 @@ func (p Pass) Program(o nc.WriteOptions) (*nc.Program, error) {
 	}
 	var tools []nc.ToolDef
 	for _, r := range p.Runs {
-		for _, b := range r.Bits {
+		for _, b := range r.selected() {
 			tools = append(tools, nc.ToolDef{
 				Number: b.Place, Diameter: r.Tool.Diameter, Feed: r.Feed.Infeed, Speed: r.Feed.Speed, Retract: r.Feed.Retract,
-				Z: -r.Depth.IntoBackup, HasZ: true,
+				Z: -r.Depth.IntoBackup, HasZ: true, HitLimit: r.Limit,
 			})
 		}
 	}
@@ -49,9 +49,13 @@ func (p Pass) ops() iter.Seq[nc.Op] {
 			return
 		}
 		for _, r := range p.Runs {
-			for k, b := range r.Bits {
+			bits := r.selected()
+			for k, b := range bits {
 				note := fmt.Sprintf("run %d bit %d of %d: %s %.3f mm, %.3f mm into the backup, %.3f mm above the table, %s",
-					r.Number, k+1, len(r.Bits), r.Tool.Kind, r.Tool.Diameter, r.Depth.IntoBackup, r.Depth.AboveTable, count(b.Hits, "hit"))
+					r.Number, k+1, len(bits), r.Tool.Kind, r.Tool.Diameter, r.Depth.IntoBackup, r.Depth.AboveTable, count(b.Hits, "hit"))
+				if r.Limit > 0 {
+					note += p.sparesText(r)
+				}
 				if !yield(nc.Op{Kind: nc.OpComment, Text: note}) || !yield(nc.Op{Kind: nc.OpTool, Tool: b.Place}) {
 					return
 				}
@@ -86,12 +90,15 @@ func (p Pass) opening() string {
 			}
 			last = b.Place
 		}
+		if places := p.places(r); r.Limit > 0 && len(r.Bits) > 0 {
+			last = places[len(places)-1]
+		}
 	}
 	names := fmt.Sprintf("tools T%d to T%d", first, last)
 	if first == last {
 		names = fmt.Sprintf("tool T%d", first)
 	}
-	return fmt.Sprintf("set-up %d %s, stack of %d, entry and backup on, %s", p.SetUp.Number, p.Name, p.SetUp.Height, names)
+	return fmt.Sprintf("set-up %d %s%s, stack of %d, entry and backup on, %s", p.SetUp.Number, p.Name, p.tierText(), p.SetUp.Height, names)
 }
 
 // count writes a number with its noun.

@@ -158,7 +158,7 @@ func (r *reader) add(op nc.Op, from, to orb.Point) error {
 	r.hits[op.Tool]++
 	r.slots[op.Tool] = r.slots[op.Tool] || from != to
 	r.holes = append(r.holes, Hole{
-		At: tooling.SnapPoint(from), To: tooling.SnapPoint(to), Size: n.size, Tented: n.tented, Half: n.half, Source: r.source(op),
+		At: tooling.SnapPoint(from), To: tooling.SnapPoint(to), Size: n.size, Tented: n.tented, Half: n.half, Position: n.position, Source: r.source(op),
 	})
 	return nil
 }

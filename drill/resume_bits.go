@@ -41,7 +41,7 @@ func (j *resumer) deal(r *Run, was Run, last int) error {
 		places = append(places, b.Place)
 	}
 	n := len(r.Hits)
-	r.Bits = nil
+	r.Bits, r.Limit = nil, 0 // a rest selects every bit by its own T
 	if n == 0 {
 		return nil
 	}

@@ -34,6 +34,12 @@ func (in Input) run(ctx context.Context, g group, o Options) (Run, error) {
 			inside -= saving(travel, run.Hits[len(run.Hits)-1].At, far)
 		}
 	}
+	for _, it := range g.items {
+		if it.position > 0 && it.kind == Finish && (run.Tolerance == 0 || it.position < run.Tolerance) {
+			run.Tolerance = it.position
+		}
+		run.After = max(run.After, it.after)
+	}
 	run.measure(in)
 	if got.bound > 0 {
 		run.Bound = max(0, floor9(got.bound+float64(inside)/1e9))

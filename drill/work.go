@@ -14,6 +14,7 @@ func (p Pass) Work() []stack.Work {
 	for i, r := range p.Runs {
 		out[i] = stack.Work{
 			Pass: p.Name, Stage: p.Stage, Operation: p.Operation, Tool: r.Tool, Place: r.Number,
+			Tolerance: r.Tolerance, After: r.After,
 			Hits: len(r.Hits), Pieces: r.pieces(), Travel: time.Duration(r.Travel*1e9 + 0.5), Changes: 1, Trip: time.Duration(r.Trip*1e9 + 0.5),
 		}
 		if r.Slow {

@@ -58,7 +58,7 @@ func (c *checker) checkHeld() {
 // pinned finds the pieces that two pins go through.
 func (c *checker) pinned(s *stock) map[int32]bool {
 	count, out := map[int32]int{}, map[int32]bool{}
-	for _, f := range c.l.Input.Panel.Pins(c.pass.SetUp.Number) {
+	for _, f := range c.l.Input.Panel.Pins(setUpOf(c.pass.Stage)) {
 		if cell := s.index(f.At); cell >= 0 && s.cutAt[cell] == never {
 			root := s.find(int32(cell))
 			if count[root]++; count[root] == 2 {

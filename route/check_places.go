@@ -12,7 +12,7 @@ import (
 func (c *checker) checkPlaces() {
 	panel := c.l.Input.Panel
 	foot := c.l.Input.Machine.Foot
-	pins := panel.Pins(c.pass.SetUp.Number)
+	pins := panel.Pins(setUpOf(c.pass.Stage))
 	for i := range c.chains {
 		ch := &c.chains[i]
 		name := toolName(ch.tool)

@@ -9,18 +9,28 @@ import (
 	"example.org/pinstack/tooling"
 )
 
+// setUpOf is the pinning in which the paths of a stage are made, as the
+// panel's pins know it: 1 before plating, 2 after, whatever the number of its
+// set-up.
+func setUpOf(s tooling.Stage) int {
+	if s == tooling.BeforePlating {
+		return 1
+	}
+	return 2
+}
+
 // obstacle refuses a path that brings the cutter onto a pin or a keep-out, the
 // pressure foot onto one that stands above the entry, or the centre off the
 // panel.
 func (p *planner) obstacle(path *Path, t tooling.Tool, plated bool) error {
 	margin := orDefault(p.o.Margin, defaultMargin)
 	panel := p.l.Input.Panel
-	setUp := 2
+	stage := tooling.AfterPlating
 	if plated {
-		setUp = 1
+		stage = tooling.BeforePlating
 	}
 	for _, q := range pieces(path.Line) {
-		for _, f := range panel.Pins(setUp) {
+		for _, f := range panel.Pins(setUpOf(stage)) {
 			if d, at := q.to(f.At); d < f.Diameter/2+t.Diameter/2+margin {
 				return p.blocked(path, at, fmt.Sprintf("the pin at X%.3f Y%.3f, %.3f mm off the path", f.At[0], f.At[1], d), f.Diameter/2+t.Diameter/2+margin)
 			}

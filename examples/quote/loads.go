@@ -15,39 +15,47 @@ import (
 type load struct {
 	setUp int
 	pass  string
-	time  machine.Estimate
-	floor time.Duration // no order of hits could take less
+	time  machine.Estimate // of one load; no order of hits could take less than its floor
+	lot   machine.Estimate // of all loads
 }
 
-// loads times one load of every pass. Where the clock knows no floor, as in
-// routing, it is everything but travel.
+// loads times one load of every pass, and the lot. Where the clock knows no
+// floor, as in routing, it is everything but travel.
 func loads(p job.Plan) ([]load, error) {
 	m := p.Job.Drill.Machine
 	var out []load
-	add := func(u stack.SetUp, name string, e machine.Estimate, err error) error {
-		floor := e.Floor
-		if floor == 0 {
-			floor = e.Total() - e.Travel - e.Settle
+	add := func(u stack.SetUp, name string, one, lot machine.Estimate) {
+		for _, e := range [...]*machine.Estimate{&one, &lot} {
+			if e.Floor == 0 {
+				e.Floor = e.Total() - e.Travel - e.Settle
+			}
 		}
-		out = append(out, load{u.Number, name, e, floor})
-		return err
+		out = append(out, load{u.Number, name, one, lot})
 	}
 	for _, u := range p.Stack.SetUps {
 		for _, d := range p.Drill {
-			if d.SetUp.Number == u.Number {
-				e, err := d.Estimate(m)
-				if err = add(u, d.Name, e, err); err != nil {
-					return nil, err
-				}
+			if d.SetUp.Number != u.Number {
+				continue
 			}
+			one, err := d.Estimate(m)
+			if err != nil {
+				return nil, err
+			}
+			lot, err := d.Lot(m)
+			if err != nil {
+				return nil, err
+			}
+			add(u, d.Name, one, lot)
 		}
 		for _, r := range p.Rout {
-			if r.SetUp.Number == u.Number {
-				e, err := r.Estimate(m)
-				if err = add(u, r.Name, e, err); err != nil {
-					return nil, err
-				}
+			if r.SetUp.Number != u.Number {
+				continue
 			}
+			one, err := r.Estimate(m)
+			if err != nil {
+				return nil, err
+			}
+			add(u, r.Name, one, one.Times(int64(u.Loads)))
 		}
 	}
 	return out, nil
@@ -58,19 +66,16 @@ func (r *row) times(setUps []stack.SetUp) {
 	var lot, floor, busy time.Duration
 	hits := 0
 	for _, u := range setUps {
-		one, least := u.Handling, u.Handling
-		for _, l := range r.loads {
-			if l.setUp != u.Number {
-				continue
-			}
-			one, least = one+l.time.Total(), least+l.floor
-			if l.time.Hits > 0 {
-				busy += time.Duration(u.Loads) * (l.time.Travel + l.time.Settle + l.time.Stroke)
-				hits += u.Loads * l.time.Hits
-			}
+		lot += time.Duration(u.Loads) * u.Handling
+		floor += time.Duration(u.Loads) * u.Handling
+	}
+	for _, l := range r.loads {
+		lot += l.lot.Total()
+		floor += l.lot.Floor
+		if l.lot.Hits > 0 {
+			busy += l.lot.Travel + l.lot.Settle + l.lot.Stroke
+			hits += l.lot.Hits
 		}
-		lot += time.Duration(u.Loads) * one
-		floor += time.Duration(u.Loads) * least
 	}
 	n := float64(r.Quantity)
 	r.Seconds, r.Floor = round(lot.Seconds()/n), round(floor.Seconds()/n)
@@ -96,8 +101,8 @@ func (q quote) printLoads(w io.Writer) error {
 		for _, l := range r.loads {
 			e := l.time
 			fmt.Fprintf(t, "%d\t%s\t%.1f\t%.1f\t%.1f\t%.1f\t%.1f\t%.1f\t%.1f\t%.3f\t%d\t%.0f\t\n", l.setUp, l.pass, e.Travel.Seconds(), e.Settle.Seconds(),
-				e.Stroke.Seconds(), e.Change.Seconds(), e.Rout.Seconds(), e.Total().Seconds(), l.floor.Seconds(),
-				e.Total().Seconds()/l.floor.Seconds(), e.Hits, e.HitsPerMinute())
+				e.Stroke.Seconds(), e.Change.Seconds(), e.Rout.Seconds(), e.Total().Seconds(), e.Floor.Seconds(),
+				e.FloorRatio(), e.Hits, e.HitsPerMinute())
 		}
 		if err := t.Flush(); err != nil {
 			return err

@@ -18,7 +18,10 @@
 // A job has two: before plating (the plated drill pass and, where there is
 // routing to be plated, the plated rout pass) and after plating (the unplated
 // drill pass and the rout pass together). Passes of one set-up share height,
-// loads and magazine.
+// loads and magazine. Where the job file asks for tiers a drill pass may be cut
+// by diameter into stacks of their own height: each is one more set-up with a
+// program of its own, checked for its own holes and with the others together;
+// the routing joins the last.
 //
 // # Writing
 //

@@ -3,11 +3,14 @@ package job_test
 import (
 	"context"
 	"os"
+	"strings"
+	"sync"
 	"testing"
 	"time"
 
 	"github.com/stretchr/testify/require"
 
+	"example.org/pinstack/drill"
 	"example.org/pinstack/route/job"
 	"example.org/pinstack/tooling"
 	"example.org/pinstack/tooling/machine"
@@ -46,43 +49,63 @@ func TestEstimateIsWhatTheTextTakes(t *testing.T) {
 	}
 	arcs, pecked := 0, 0
 	for _, name := range names {
-		j, err := job.Load(os.DirFS("../../testdata/panels/"+name), "job.json")
-		require.NoError(t, err)
-		planned, err := job.Make(context.Background(), j, job.Options{})
-		require.NoError(t, err)
+		planned := sample(t, name)
 		for shop, change := range shops(t) {
 			p := planned
 			change(&p)
 			p, err := p.For(context.Background(), 60)
 			require.NoError(t, err, "%s %s", name, shop)
-			rules, in := p.Job.Drill.Rules.Stack, p.Job.Drill
-			clock := func(text string, height int, plunge float64) time.Duration {
-				s := simulator{m: in.Machine, entry: rules.Entry, clear: rules.Clearance, ratio: rules.Ratio, plunge: plunge / 60,
-					stack: tooling.Snap(float64(height) * in.Panel.Thickness)}
-				total := s.run(text)
+			in := p.Job.Drill
+			clock := func(program *nc.Program, err error, height int, plunge float64) time.Duration {
+				require.NoError(t, err)
+				var text strings.Builder
+				_, err = program.WriteTo(&text)
+				require.NoError(t, err)
+				s := simulate(in, height, plunge)
+				total := s.run(text.String())
 				arcs, pecked = arcs+s.arcs, pecked+s.pecked
 				return total
-			}
-			text := map[string]string{}
-			written, _, err := p.Programs(nc.WriteOptions{})
-			require.NoError(t, err)
-			for _, w := range written {
-				text[w.Pass] = string(w.Text)
 			}
 			for _, d := range p.Drill {
 				e, err := d.Estimate(in.Machine)
 				require.NoError(t, err)
-				got := clock(text[d.Name], d.SetUp.Height, 0)
+				program, err := d.Program(nc.WriteOptions{})
+				got := clock(program, err, d.SetUp.Height, 0)
 				require.InDelta(t, got.Nanoseconds(), e.Total().Nanoseconds(), 1000, "%s %s %s", name, shop, d.Name)
 			}
 			for _, r := range p.Rout {
 				e, err := r.Estimate(in.Machine)
 				require.NoError(t, err)
-				got := clock(text[r.Name], r.SetUp.Height, r.Runs[0].Feed.Plunge)
+				program, err := r.Program(nc.WriteOptions{})
+				got := clock(program, err, r.SetUp.Height, r.Runs[0].Feed.Plunge)
 				require.InDelta(t, got.Nanoseconds(), e.Total().Nanoseconds(), 1000, "%s %s %s", name, shop, r.Name)
 			}
 		}
 	}
 	require.Positive(t, arcs)
 	require.Positive(t, pecked)
+}
+
+// simulate is a simulator of a stack on the job's machine.
+func simulate(in drill.Input, height int, plunge float64) *simulator {
+	rules := in.Rules.Stack
+	return &simulator{m: in.Machine, entry: rules.Entry, clear: rules.Clearance, ratio: rules.Ratio, plunge: plunge / 60,
+		stack: tooling.Snap(float64(height) * in.Panel.Thickness), worn: map[string]int{}, next: map[string]int{}}
+}
+
+// samples keeps the planned sample panels: ordering them takes longest, and
+// the order depends on nothing that a test changes.
+var samples sync.Map
+
+// sample is a sample panel planned as it stands.
+func sample(t *testing.T, name string) job.Plan {
+	t.Helper()
+	if p, ok := samples.Load(name); ok {
+		return p.(job.Plan)
+	}
+	j, err := job.Load(os.DirFS("../../testdata/panels/"+name), "job.json")
+	require.NoError(t, err)
+	p := plan(t, j)
+	samples.Store(name, p)
+	return p
 }

@@ -8,6 +8,7 @@ import (
 	"example.org/pinstack/drill"
 	"example.org/pinstack/route"
 	"example.org/pinstack/tooling"
+	"example.org/pinstack/tooling/stack"
 )
 
 // Schema is the number of the job file's form that this package reads.
@@ -30,6 +31,21 @@ type File struct {
 	Rules      json.RawMessage `json:"rules,omitempty"`          // keys that differ from the default rules
 	Height     int             `json:"height,omitempty"`         // panels a stack; 0: the best
 	Objective  string          `json:"objective,omitempty"`      // cost (default) or time
+	Stack      StackFile       `json:"stack,omitzero"`           // what else the stack planner may do
+}
+
+// StackFile steers the stack planner, see [stack.Options]. The zero value is
+// its default.
+type StackFile struct {
+	Tiers      int            `json:"tiers,omitempty"`          // most stacks of their own height a drill pass may be cut into
+	SecondPass float64        `json:"second_pass_mm,omitempty"` // position tolerance between two pinnings
+	Mode       stack.Mode     `json:"bit_mode,omitempty"`       // split (default) or spares
+	Policy     stack.Policy   `json:"policy,omitempty"`         // fresh, whole-loads or carry-on
+	StockOnly  bool           `json:"stock_only,omitempty"`     // use no more tools than the crib counts
+	Due        float64        `json:"due_s,omitempty"`          // machine time of the lot at most, seconds
+	HourPrice  float64        `json:"hour_price,omitempty"`     // what an hour counts beyond the machine's rate in the choice
+	Speeds     []float64      `json:"speeds,omitempty"`         // shares of the table's speed that bits may run at
+	Taylor     tooling.Taylor `json:"taylor,omitzero"`          // the law by which a slower bit lasts longer
 }
 
 // BoardFile is one board: its drill files, its outline and its tabs.
@@ -53,6 +69,8 @@ type DrillFile struct {
 	Digits  [2]int        `json:"digits,omitzero"`  // before and after the point, where the file is silent
 	Tools   []ToolFile    `json:"tools,omitempty"`  // exceptions
 	Waived  []string      `json:"waived,omitempty"` // words of unknown motion taken responsibility for
+
+	Position float64 `json:"position_mm,omitempty"` // tolerance of the holes' places, mm either way; 0: none stated
 }
 
 // ToolFile is an exception for one tool of a drill file.
@@ -64,6 +82,8 @@ type ToolFile struct {
 	Half    bool          `json:"half,omitempty"`
 	Minus   float64       `json:"minus_mm,omitempty"`
 	Plus    float64       `json:"plus_mm,omitempty"`
+
+	Position float64 `json:"position_mm,omitempty"` // of these holes; 0: the file's
 }
 
 // PlacementFile puts a board on the panel once, or Columns x Rows times at a

@@ -18,7 +18,6 @@ import (
 	"example.org/pinstack/tooling"
 	"example.org/pinstack/tooling/machine"
 	"example.org/pinstack/tooling/nc"
-	"example.org/pinstack/tooling/stack"
 )
 
 func load(t *testing.T, s small) job.Job {
@@ -265,14 +264,5 @@ func TestLargeHolesAreRouted(t *testing.T) {
 			drilled += d.Holes()
 		}
 		require.Equal(t, len(p.Job.Drill.Holes)-6, drilled)
-	}
-}
-
-func TestTiersAndSparesAreRefused(t *testing.T) {
-	j := load(t, newSmall())
-	for _, o := range []stack.Options{{Tiers: 2}, {Mode: stack.Spares}} {
-		j.Stack = o
-		_, err := job.Make(context.Background(), j, job.Options{})
-		require.ErrorIs(t, err, tooling.ErrValue)
 	}
 }

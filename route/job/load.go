@@ -49,7 +49,7 @@ func Load(fsys fs.FS, name string) (Job, error) {
 	if err := f.validate(name); err != nil {
 		return Job{}, err
 	}
-	j := Job{Name: f.Job, Revision: f.Revision, Note: f.Note, Lot: f.Panels, Stack: stack.Options{Objective: stack.Objective(f.Objective), Height: f.Height}}
+	j := Job{Name: f.Job, Revision: f.Revision, Note: f.Note, Lot: f.Panels, Stack: f.options()}
 	in := drill.Input{Panel: f.panel(), Crib: tooling.DefaultCrib()}
 	preset, _ := machine.Preset(f.Machine) // validate knows that it is there
 	if in.Machine, err = machine.Decode(object(f.Adjust), name+" machine_adjust", preset); err != nil {

@@ -2,7 +2,6 @@ package job
 
 import (
 	"context"
-	"fmt"
 	"slices"
 
 	"example.org/pinstack/drill"
@@ -22,9 +21,11 @@ type Plan struct {
 	Job    Job          // with the perforations among its holes
 	Layout route.Layout // zero when nothing is routed
 	Stack  stack.Result
-	Drill  []drill.Pass // mounted, in the order they run
+	Drill  []drill.Pass // mounted, in the order they run; a pass in tiers once for each
 	Rout   []route.Pass // mounted
 	Report tooling.Report
+
+	Ordered []drill.Pass // the drill passes before they were mounted: whole, and the same for every lot
 }
 
 // Make plans a job: boards laid and tabs fixed, holes and paths grouped and
@@ -53,7 +54,7 @@ func Make(ctx context.Context, j Job, o Options) (Plan, error) {
 		return Plan{}, err
 	}
 	p.Report = append(p.Report, found...)
-	if p.Drill, err = drill.Plan(ctx, p.Job.Drill, o.Drill); err != nil {
+	if p.Ordered, err = drill.Plan(ctx, p.Job.Drill, o.Drill); err != nil {
 		return Plan{}, err
 	}
 	return p.For(ctx, j.Lot)
@@ -61,13 +62,9 @@ func Make(ctx context.Context, j Job, o Options) (Plan, error) {
 
 // For returns the same plan for another lot: the orders stay, since they do
 // not depend on the height; stack heights are chosen and every pass is mounted
-// anew. Errors are those of [stack.Solve],
-// and a [*tooling.InputError] for tiers and spares, which passes are not mounted
-// for. Cost is that of the stack planner.
+// anew, a drill pass that is cut into tiers once in each of them. Errors are
+// those of [stack.Solve]. Cost is that of the stack planner.
 func (p Plan) For(ctx context.Context, lot int) (Plan, error) {
-	if err := mountable(p.Job.Stack); err != nil {
-		return Plan{}, err
-	}
 	p.Job.Lot = lot
 	in := p.Job.Drill
 	problem := stack.Problem{Lot: lot, Panel: in.Panel, Rules: in.Rules, Machine: in.Machine}
@@ -79,27 +76,11 @@ func (p Plan) For(ctx context.Context, lot int) (Plan, error) {
 	if p.Stack, err = stack.Solve(ctx, problem, p.Job.Stack); err != nil {
 		return Plan{}, err
 	}
-	p.Drill, p.Rout = slices.Clone(p.Drill), slices.Clone(p.Rout)
 	return p, p.mount(stages)
 }
 
-// mountable refuses what the stack planner can plan and no pass can be mounted
-// for: tiers, which cut a pass in two, and spares, whose bits change where the
-// control counts and not where the program says.
-func mountable(o stack.Options) error {
-	refuse := func(path, found, expected string) error {
-		return &tooling.InputError{Source: tooling.Source{Path: path}, Err: tooling.ErrValue, Found: found, Expected: expected}
-	}
-	switch {
-	case o.Tiers > 1:
-		return refuse("stack.tiers", fmt.Sprint(o.Tiers), "0 or 1: a pass is mounted whole")
-	case o.Mode != "" && o.Mode != stack.Split:
-		return refuse("stack.mode", string(o.Mode), "split: every bit has its own place and its own hits")
-	}
-	return nil
-}
-
-// stages lists the stages that have work, in order; each is one set-up.
+// stages lists the stages that have work, in order; each is one set-up, or
+// several tiers.
 func (p *Plan) stages() []tooling.Stage {
 	var out []tooling.Stage
 	for _, stage := range []tooling.Stage{tooling.BeforePlating, tooling.AfterPlating} {
@@ -113,7 +94,7 @@ func (p *Plan) stages() []tooling.Stage {
 // work is what one load of a stage's set-up asks for: drilling, then routing.
 func (p *Plan) work(stage tooling.Stage) []stack.Work {
 	var out []stack.Work
-	for _, d := range p.Drill {
+	for _, d := range p.Ordered {
 		if d.Stage == stage {
 			out = append(out, d.Work()...)
 		}
@@ -126,22 +107,29 @@ func (p *Plan) work(stage tooling.Stage) []stack.Work {
 	return out
 }
 
-// mount puts every pass into the set-up of its stage.
-func (p *Plan) mount(stages []tooling.Stage) (err error) {
+// mount puts every pass into the set-up of its stage: a drill pass into all
+// tiers of it that have a part, routing into the last.
+func (p *Plan) mount(stages []tooling.Stage) error {
 	m := p.Job.Drill.Machine
-	for k, stage := range stages {
-		for i, d := range p.Drill {
-			if d.Stage == stage {
-				if p.Drill[i], err = d.Mount(p.Stack.SetUps[k], m); err != nil {
-					return err
-				}
+	p.Drill, p.Rout = nil, slices.Clone(p.Rout)
+	for _, u := range p.Stack.SetUps {
+		for _, d := range p.Ordered {
+			if d.Stage != stages[u.From-1] || !u.Has(d.Name) {
+				continue
 			}
+			mounted, err := d.Mount(u, m)
+			if err != nil {
+				return err
+			}
+			p.Drill = append(p.Drill, mounted)
 		}
 		for i, r := range p.Rout {
-			if r.Stage == stage {
-				if p.Rout[i], err = r.Mount(p.Stack.SetUps[k], m); err != nil {
-					return err
-				}
+			if r.Stage != stages[u.From-1] || !u.Has(r.Name) {
+				continue
+			}
+			var err error
+			if p.Rout[i], err = r.Mount(u, m); err != nil {
+				return err
 			}
 		}
 	}

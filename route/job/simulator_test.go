@@ -29,7 +29,10 @@ type simulator struct {
 		length, spent float64 // mm, ns
 		heading       float64
 	}
-	total        float64 // ns, each motion rounded to whole ones
+	worn         map[string]int // hits of the bit at work, by tool number: kept from one run of the text to the next
+	next         map[string]int // bits that the control took by itself, by tool number
+	number       string         // of the tool at work
+	total        float64        // ns, each motion rounded to whole ones
 	arcs, pecked int     // met so far
 }
 
@@ -161,7 +164,12 @@ func (s *simulator) run(text string) time.Duration {
 		case isTool:
 			s.travel(s.m.ChangeAt[0], s.m.ChangeAt[1])
 			s.total += float64(s.m.Change + s.m.SpinUp)
-			s.current = s.tools[strconv.Itoa(int(words['T']))]
+			s.number = strconv.Itoa(int(words['T']))
+			s.current = s.tools[s.number]
+			if h := s.current['H']; h > 0 && float64(s.worn[s.number]) >= h {
+				s.worn[s.number] = 0 // the change just made brought the next
+				s.next[s.number]++
+			}
 		default:
 			s.block(words)
 		}
@@ -195,6 +203,15 @@ func (s *simulator) block(words map[byte]float64) {
 	case hasG && g <= 3 && s.down:
 		s.along(int(g), x, y, words['A'])
 	case moves || movesY:
+		if h := s.current['H']; h > 0 {
+			if float64(s.worn[s.number]) >= h {
+				s.travel(s.m.ChangeAt[0], s.m.ChangeAt[1])
+				s.total += float64(s.m.Change + s.m.SpinUp)
+				s.worn[s.number] = 0
+				s.next[s.number]++
+			}
+			s.worn[s.number]++
+		}
 		s.travel(x, y)
 		s.stroke()
 	}

@@ -2,9 +2,12 @@ package job
 
 import (
 	"encoding/json"
+	"errors"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
+	"time"
 
 	"github.com/paulmach/orb"
 
@@ -12,6 +15,7 @@ import (
 	"example.org/pinstack/tooling"
 	"example.org/pinstack/tooling/machine"
 	"example.org/pinstack/tooling/nc"
+	"example.org/pinstack/tooling/stack"
 )
 
 // maxLot and maxPlaced bound what a job file may ask for.
@@ -31,10 +35,7 @@ func (f *File) validate(name string) error {
 		}
 	}
 	v.Count("panels", f.Panels, 1, maxLot)
-	v.Count("height", f.Height, 0, 50)
-	if !slices.Contains([]string{"", "cost", "time"}, f.Objective) {
-		v.Add("objective", tooling.ErrValue, fmt.Sprintf("%q", f.Objective), "cost or time")
-	}
+	f.validateStack(&v)
 	if _, ok := machine.Preset(f.Machine); !ok {
 		var known []string
 		for _, m := range machine.Presets() {
@@ -51,6 +52,39 @@ func (f *File) validate(name string) error {
 		return err
 	}
 	return f.panel().Validate()
+}
+
+// options is what the file asks of the stack planner.
+func (f *File) options() stack.Options {
+	s := f.Stack
+	return stack.Options{
+		Objective: stack.Objective(f.Objective), Height: f.Height, Tiers: s.Tiers, SecondPass: s.SecondPass, Mode: s.Mode, Policy: s.Policy, StockOnly: s.StockOnly,
+		Due: time.Duration(math.Round(min(max(s.Due, 0), maxDue) * 1e9)), HourPrice: s.HourPrice, Speeds: s.Speeds, Taylor: s.Taylor,
+	}
+}
+
+// maxDue bounds a due time in seconds, about 31 years.
+const maxDue = 1e9
+
+// validateStack lists what the stack planner would refuse, under the file's
+// own keys.
+func (f *File) validateStack(v *tooling.Validation) {
+	v.Within("stack.due_s", f.Stack.Due, 0, maxDue, "s")
+	var list tooling.InputErrors
+	if !errors.As(f.options().Validate(), &list) {
+		return
+	}
+	for _, e := range list {
+		path := e.Source.Path
+		switch path {
+		case "height", "objective":
+		case "mode":
+			path = "stack.bit_mode"
+		default:
+			path = "stack." + path
+		}
+		v.Add(path, e.Err, e.Found, e.Expected)
+	}
 }
 
 func plain(s string) bool {
@@ -101,6 +135,10 @@ func (d DrillFile) validate(v *tooling.Validation, at string) {
 	oneOf("class", string(d.Class), string(tooling.Via), string(tooling.Component), string(tooling.PressFit), string(tooling.Mechanical))
 	oneOf("units", d.Units, "mm", "inch")
 	oneOf("zeros", d.Zeros, "LZ", "TZ")
+	v.Within(at+".position_mm", d.Position, 0, 100, "mm")
+	for k, t := range d.Tools {
+		v.Within(fmt.Sprintf("%s.tools[%d].position_mm", at, k), t.Position, 0, 100, "mm")
+	}
 	for _, n := range d.Digits {
 		v.Count(at+".digits", n, 0, 8)
 	}
@@ -156,7 +194,7 @@ func (d DrillFile) format() (u nc.Units, z nc.Zeros, digits nc.Digits) {
 }
 
 func (d DrillFile) marking() drill.Marking {
-	m := drill.Marking{Plating: d.Plating, Sizes: d.Sizes, Class: d.Class, Tented: d.Tented, Half: d.Half, Waived: d.Waived}
+	m := drill.Marking{Plating: d.Plating, Sizes: d.Sizes, Class: d.Class, Tented: d.Tented, Half: d.Half, Waived: d.Waived, Position: d.Position}
 	for _, t := range d.Tools {
 		m.Tools = append(m.Tools, drill.ToolMarking(t))
 	}

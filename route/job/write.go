@@ -16,9 +16,10 @@ import (
 
 // Program is one written program.
 type Program struct {
-	Pass string // name of the pass
-	File string // its file name
-	Text []byte
+	Pass  string // name of the pass
+	SetUp int    // number of its set-up: a pass in tiers has a program in each
+	File  string // its file name
+	Text  []byte
 }
 
 // Programs writes every pass of the plan, in memory, reads each text back and
@@ -42,17 +43,29 @@ func (p Plan) Programs(o nc.WriteOptions) ([]Program, tooling.Report, error) {
 			f.Source.File = file
 			report = append(report, f)
 		}
-		out = append(out, Program{Pass: pass, File: file, Text: text.Bytes()})
+		out = append(out, Program{Pass: pass, SetUp: s.Number, File: file, Text: text.Bytes()})
 		return nil
 	}
 	o.Header = append(append([]string(nil), o.Header...), p.header()...)
+	var tiers []drill.Pass
+	var texts []*nc.Program // of the tiers
 	for _, d := range p.Drill {
 		program, err := d.Program(o)
 		if err == nil {
-			err = add(d.Name, d.SetUp, program, func(w *nc.Program) tooling.Report { return drill.Check(p.Job.Drill, d, w) })
+			tiers, texts = append(tiers, d), append(texts, nil)
+			err = add(d.Name, d.SetUp, program, func(w *nc.Program) tooling.Report {
+				texts[len(texts)-1] = w
+				return drill.Check(p.Job.Drill, d, w)
+			})
 		}
 		if err != nil {
 			return nil, nil, fmt.Errorf("pass %s: %w", d.Name, err)
+		}
+		if d.SetUp.Tier == d.SetUp.Tiers { // the last, or the only one
+			if d.SetUp.Tiers > 1 {
+				report = append(report, drill.CheckTiers(p.Job.Drill, tiers, texts)...)
+			}
+			tiers, texts = nil, nil
 		}
 	}
 	for _, r := range p.Rout {

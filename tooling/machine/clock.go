@@ -80,6 +80,18 @@ func (e Estimate) Add(o Estimate) Estimate {
 	return sum
 }
 
+// Times returns the estimate of n alike, such as the loads of a set-up. What
+// single tools did is left out.
+func (e Estimate) Times(n int64) Estimate {
+	e.Used = nil
+	for _, d := range [...]*time.Duration{&e.Travel, &e.Settle, &e.Stroke, &e.Change, &e.Load, &e.Rout, &e.Pause, &e.Floor} {
+		*d *= time.Duration(n)
+	}
+	e.Hits *= int(n)
+	e.Path, e.Cut = float64(n)*e.Path, float64(n)*e.Cut
+	return e
+}
+
 func (e *Estimate) use(tool, hits int, cut float64) {
 	for i := len(e.Used) - 1; i >= 0; i-- { // the tool in the spindle is the last or near it
 		if e.Used[i].Tool == tool {

@@ -33,6 +33,7 @@ type bench struct {
 	groups [][]int     // drill items by distinct diameter, smallest first: what tiers are cut from
 	rout   []int       // the others: they join the last tier
 	tiers  int         // most tiers allowed
+	joined []bool      // by group: no tier may begin with it, see Work.After
 	noTier string      // why tiers are refused; empty: they are not
 	sums   [][]cell    // by layout: sums[c][g] adds up the groups before g
 	last   []cell      // by layout: what rout adds
@@ -65,11 +66,21 @@ func (s *shop) group(b *bench) {
 	}
 	for _, i := range drill {
 		w := b.items[i].work
-		if w.Tolerance > 0 && tooling.Nanometres(w.Tolerance) < tooling.Nanometres(s.options.secondPass()) {
+		if most := s.problem.tolerance(w); most > 0 && tooling.Nanometres(most) < tooling.Nanometres(s.options.secondPass()) {
 			b.tiers = 1
 			b.noTier = fmt.Sprintf("%s T%d: holes within %.3f mm, two pinnings hold %.3f mm: not cut into tiers",
-				w.Pass, w.Place, w.Tolerance, s.options.secondPass())
+				w.Pass, w.Place, most, s.options.secondPass())
 			return
+		}
+	}
+	b.joined = make([]bool, len(b.groups)+1)
+	for g := range b.groups {
+		for _, small := range b.groups[:g] {
+			for _, i := range small {
+				if tooling.Nanometres(b.items[i].work.After) >= size(b.groups[g][0]) {
+					b.joined[g] = true
+				}
+			}
 		}
 	}
 }

@@ -116,6 +116,9 @@ func (s *shop) edgesOf(ctx context.Context, k int) ([][]edge, error) {
 			return nil, err
 		}
 		for to := from + 1; to <= n; to++ {
+			if b.joined[from] || b.joined[to] {
+				continue
+			}
 			table[from*(n+1)+to] = s.edges(k, from, to)
 		}
 	}

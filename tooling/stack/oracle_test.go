@@ -388,6 +388,16 @@ func (q oracle) splits(works []stack.Work) [][][]stack.Work {
 		if n := bits.OnesCount(cuts) + 1; n > 1 && n > q.o.Tiers {
 			continue
 		}
+		if slices.ContainsFunc(drill, func(w stack.Work) bool {
+			for i := 1; i < len(sizes); i++ { // a cut between a bit and one that has to come first
+				if cuts>>(i-1)&1 == 1 && w.Tool.Diameter < sizes[i] && w.After >= sizes[i] {
+					return true
+				}
+			}
+			return false
+		}) {
+			continue
+		}
 		tiers := make([][]stack.Work, 1)
 		for i, d := range sizes {
 			if i > 0 && cuts>>(i-1)&1 == 1 {

@@ -14,3 +14,14 @@ func (s SetUp) FirstPlace(pass string, place int) int {
 	}
 	return 0
 }
+
+// Has tells whether the set-up has a share of a pass: of the tiers of a set-up
+// each has its own, and the routing is in the last.
+func (s SetUp) Has(pass string) bool {
+	for _, t := range s.Tools {
+		if t.Pass == pass {
+			return true
+		}
+	}
+	return false
+}

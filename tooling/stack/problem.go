@@ -31,6 +31,7 @@ type Work struct {
 	Trip      time.Duration // detour through the change position of one further change; 0: not counted
 	Fixed     time.Duration // rout time that does not depend on the height: cutting at the feed; 0: Cut as one straight line
 	Tolerance float64       // position tolerance of the tightest hole, mm either way; 0: not stated
+	After     float64       // diameter in mm of a bit whose holes lie so close that it has to come first: no tier may end between the two; 0: none
 }
 
 // Problem is a lot of equal panels and the work each load of them asks for.
@@ -82,7 +83,7 @@ func (w *Work) add(o Work) {
 	w.Travel += o.Travel
 	w.Fixed += o.Fixed
 	w.Changes += o.Changes
-	w.Trip = max(w.Trip, o.Trip)
+	w.Trip, w.After = max(w.Trip, o.Trip), max(w.After, o.After)
 	if w.Tolerance == 0 || (o.Tolerance > 0 && o.Tolerance < w.Tolerance) {
 		w.Tolerance = o.Tolerance
 	}

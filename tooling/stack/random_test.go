@@ -99,6 +99,9 @@ func (d draw) works(stage tooling.Stage, crib *[]tooling.Tool) []stack.Work {
 			Hits: d.IntN(4000), Travel: time.Duration(d.IntN(200_000)) * time.Millisecond,
 			Changes: d.IntN(3), Trip: time.Duration(d.IntN(3)) * time.Second,
 		}
+		if len(out) > 0 && d.IntN(6) == 0 {
+			w.After = out[d.IntN(len(out))].Tool.Diameter
+		}
 		if w.Hits > 0 && d.IntN(4) == 0 {
 			for left := w.Hits; left > 0; {
 				n := min(left, 1+d.IntN(200))

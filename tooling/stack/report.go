@@ -33,7 +33,12 @@ func (s *shop) setUp(number int, p span) (SetUp, causes) {
 	works := b.works(p)
 	c, _ := s.cell(p)
 	cost, _ := s.costs(p, c)
+	mode := s.options.Mode
+	if mode == Split {
+		mode = ""
+	}
 	out := SetUp{
+		Mode:   mode,
 		Number: number, From: p.bench + 1, Stage: b.items[works[0]].work.Stage,
 		Height: l.height, Loads: l.loads, Stacks: l.stacks, Short: l.short, Spindles: l.spindles, Last: l.last, Policy: l.policy,
 		LoadTime: time.Duration(c.load), Handling: s.load, Carried: time.Duration(c.carried),
@@ -67,6 +72,16 @@ func (s *shop) plan(spans []span) ([]SetUp, Cost) {
 	)
 	for k, p := range spans {
 		one, c := s.setUp(k+1, p)
+		if n := len(s.benches[p.bench].groups); p.from > 0 || p.to < n {
+			for _, o := range spans {
+				if o.bench == p.bench {
+					one.Tiers++
+					if o.from <= p.from {
+						one.Tier++
+					}
+				}
+			}
+		}
 		out = append(out, one)
 		sum = sum.plus(c)
 		ns += int64(one.Cost.LotTime)

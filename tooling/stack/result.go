@@ -37,6 +37,8 @@ type Cost struct {
 type SetUp struct {
 	Number   int           `json:"number"`                       // 1-based, in the order they run
 	From     int           `json:"from"`                         // 1-based set-up of the problem; tiers share it
+	Tier     int           `json:"tier,omitempty"`               // 1-based among those that share From; 0: not cut into tiers
+	Tiers    int           `json:"tiers,omitempty"`              // how many share From; 0: not cut into tiers
 	Stage    tooling.Stage `json:"stage"`                        // before or after plating
 	Height   int           `json:"height"`                       // panels a stack
 	Loads    int           `json:"loads"`                        // fillings of the machine
@@ -44,6 +46,7 @@ type SetUp struct {
 	Short    int           `json:"short_stack_panels,omitempty"` // panels in the one short stack, made up with fillers; 0: none
 	Spindles int           `json:"spindles"`                     // in use; the others are parked
 	Last     int           `json:"last_load_spindles"`           // in use in the last load
+	Mode     Mode          `json:"bit_mode,omitempty"`           // how the control is told of further bits; empty: Split
 	Policy   Policy        `json:"policy"`                       // how long tools stay
 	LoadTime time.Duration `json:"-"`                            // JSON "load_seconds": one load without loading
 	Times    Times         `json:"load_times"`                   // LoadTime by cause

@@ -106,6 +106,7 @@ func (w Work) validate(v *tooling.Validation, p string) {
 	v.Count(p+".plunges", w.Plunges, 0, maxHits)
 	v.Count(p+".changes", w.Changes, 0, maxChanges)
 	v.Within(p+".tolerance_mm", w.Tolerance, 0, 100, "mm")
+	v.Within(p+".after_mm", w.After, 0, 100, "mm")
 	for _, d := range []struct {
 		name string
 		d    time.Duration

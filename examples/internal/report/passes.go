@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"slices"
+	"strings"
 	"time"
 
 	"example.org/pinstack/drill"
@@ -17,15 +18,15 @@ import (
 // fillPasses adds every pass in the order it runs, and the lot's time.
 func fillPasses(s *sheet.Sheet, p job.Plan, programs []job.Program) error {
 	m := p.Job.Drill.Machine
-	file := func(pass string) string {
-		k := slices.IndexFunc(programs, func(f job.Program) bool { return f.Pass == pass })
+	file := func(pass string, setUp int) string {
+		k := slices.IndexFunc(programs, func(f job.Program) bool { return f.Pass == pass && f.SetUp == setUp })
 		if k < 0 {
 			return ""
 		}
 		return programs[k].File
 	}
 	for _, u := range p.Stack.SetUps {
-		load := u.Handling // one load of the set-up, handling included
+		lot := time.Duration(u.Loads) * u.Handling
 		for _, d := range p.Drill {
 			if d.SetUp.Number != u.Number {
 				continue
@@ -34,14 +35,18 @@ func fillPasses(s *sheet.Sheet, p job.Plan, programs []job.Program) error {
 			if err != nil {
 				return err
 			}
-			out := pass(d.Name, string(d.Operation), u, e, file(d.Name))
+			out := pass(d.Name, string(d.Operation), u, e, file(d.Name, u.Number))
 			out.Holes = d.Holes()
 			for _, r := range d.Runs {
 				out.Runs = append(out.Runs, drillRun(r, u, d.Name, m))
 			}
 			s.Passes = append(s.Passes, out)
-			times(&s.LotTime, e, u.Loads)
-			load += e.Total()
+			all, err := d.Lot(m)
+			if err != nil {
+				return err
+			}
+			times(&s.LotTime, all)
+			lot += all.Total()
 		}
 		for _, r := range p.Rout {
 			if r.SetUp.Number != u.Number {
@@ -51,16 +56,17 @@ func fillPasses(s *sheet.Sheet, p job.Plan, programs []job.Program) error {
 			if err != nil {
 				return err
 			}
-			out := pass(r.Name, string(r.Operation), u, e, file(r.Name))
+			out := pass(r.Name, string(r.Operation), u, e, file(r.Name, u.Number))
 			for _, run := range r.Runs {
 				out.Runs = append(out.Runs, routRun(run, u, r.Name, m))
 			}
 			s.Passes = append(s.Passes, out)
-			times(&s.LotTime, e, u.Loads)
-			load += e.Total()
+			all := e.Times(int64(u.Loads))
+			times(&s.LotTime, all)
+			lot += all.Total()
 		}
 		s.LotTime.Load += (time.Duration(u.Loads) * u.Handling).Seconds()
-		s.SetUps = append(s.SetUps, setUp(p, u, time.Duration(u.Loads)*load))
+		s.SetUps = append(s.SetUps, setUp(p, u, lot))
 	}
 	for _, part := range s.LotTime.Parts() {
 		s.LotSeconds += part.Value
@@ -99,7 +105,7 @@ func drillRun(r drill.Run, u stack.SetUp, pass string, m machine.Machine) sheet.
 		} else {
 			out.Spares = append(out.Spares, b.Place)
 		}
-		if len(r.Bits) > 1 {
+		if len(r.Bits) > 1 && r.Limit == 0 {
 			out.Shares = append(out.Shares, sheet.Share{Place: b.Place, First: b.First + 1, Hits: b.Hits})
 		}
 	}
@@ -117,10 +123,31 @@ func drillRun(r drill.Run, u stack.SetUp, pass string, m machine.Machine) sheet.
 		}
 	}
 	out.Seconds = runSeconds(r, m)
+	var notes []string
 	if r.Depth.Pecks > 1 {
-		out.Comments = fmt.Sprintf("pecked: %d infeeds a hit", r.Depth.Pecks)
+		notes = append(notes, fmt.Sprintf("pecked: %d infeeds a hit", r.Depth.Pecks))
 	}
+	if r.Limit > 0 {
+		notes = append(notes, spares(&out, r, u, pass))
+	}
+	out.Comments = strings.Join(notes, "; ")
 	return out
+}
+
+// spares lists the places that the control takes bits from, and says how.
+func spares(out *sheet.Run, r drill.Run, u stack.SetUp, pass string) string {
+	out.Spares = nil
+	if share, ok := u.Share(pass, r.Number); ok {
+		out.PerLoad = share.PerLoad
+	}
+	for k := 1; k < out.PerLoad; k++ {
+		out.Spares = append(out.Spares, out.Place+k)
+	}
+	note := fmt.Sprintf("the control takes the next bit after %d hits", r.Limit)
+	if u.Policy == stack.CarryOn {
+		note += ", counted on from load to load"
+	}
+	return note
 }
 
 // runSeconds is the time of one run of a load, its tool changes included.

@@ -181,9 +181,9 @@ func stageOf(c sheet.HoleCount) int {
 	return 1
 }
 
-// times adds one pass, over all its loads, to the lot's time by cause.
-func times(t *sheet.Times, e machine.Estimate, loads int) {
-	add := func(dst *float64, d time.Duration) { *dst += (time.Duration(loads) * d).Seconds() }
+// times adds all loads of one pass to the lot's time by cause.
+func times(t *sheet.Times, e machine.Estimate) {
+	add := func(dst *float64, d time.Duration) { *dst += d.Seconds() }
 	add(&t.Travel, e.Travel)
 	add(&t.Settle, e.Settle)
 	add(&t.Stroke, e.Stroke)

@@ -1,0 +1,58 @@
+// Package array lays one board out as the best rectangular array on a
+// production panel: which stock size, which way round, how many columns and
+// rows, parted by a routed gap or a score line, for the least cost of a good
+// board.
+//
+// # Units and axes
+//
+// Lengths mm, areas mm2, money in the crib's own unit. The origin is the panel's
+// lower left corner seen from the entry side, X to the right, Y up.
+//
+// # The way of the data
+//
+//	Prepare   cutter and tabs that hold the board; what one board asks of each
+//	          tool, by the planners themselves    -> Problem
+//	Solve     every stock size, turn, count and way of parting -> Result
+//	Place     the panel with boards, score lines, pins and holes
+//	Best      all of it, each array tried by route.Lay before it is chosen
+//
+// # The model
+//
+// With n boards on a panel and q good boards wanted at a scrap share s
+//
+//	made   = ceil(q / (1 - s))
+//	panels = ceil(made / n)
+//	load   = n times what one board asks: hits, path, plunges, travel
+//	cost   = (panels (laminate + scores x price of one) + set-ups of the lot) / q
+//
+// where the set-ups are priced by package stack at their best heights, spindles
+// and tools. Travel from board to board counts as the way from the change
+// position to a board and back, which is about as long. Coordinates of boards
+// and panels are whole nanometres, so that what fits exactly does fit.
+//
+// # Exactness
+//
+// [Solve] is exact for the work given. An array is passed over only where one
+// with fewer boards makes the same number of panels, since then no height,
+// load or tool can cost more, or where its laminate, labour, loading and strokes
+// alone already cost more than the two best found: strokes at height 1 in as
+// few loads as the highest stack allows. Candidates are taken from a heap in the
+// order of that bound and come back in it at their price, so they leave it in
+// the order of cost. Ties go to fewer panels, smaller panels, then the earlier
+// candidate.
+//
+// # Score lines
+//
+// A side may be scored where the outline runs straight along the whole side of
+// the board's box. A score line runs over the whole panel, so all sides of
+// that direction are scored or none. Panels thinner than 0.8 mm are not scored
+// (common practice).
+//
+// # Limits
+//
+// Arrays are rectangular and of one board; nothing is nested. What lies outside
+// of the boards is the frame, which stays in one piece with the tabs.
+//
+// All functions are deterministic, keep none of their input, and may be called
+// from several goroutines.
+package array

@@ -1,0 +1,102 @@
+package array
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+
+	"example.org/pinstack/route"
+	"example.org/pinstack/tooling"
+)
+
+// hold is a cutter and tabs that may hold the board.
+type hold struct {
+	cutter float64
+	tabs   tooling.TabRules
+}
+
+// holds lists what is tried to hold a board, the rules' own tabs first, then
+// tabs that need less of a straight edge, then the same with smaller cutters:
+// plain tabs of 4 to 1 mm (3 to 5 are usual, common practice).
+func (in Input) holds() (out []hold) {
+	for _, cutter := range in.cutters() {
+		own := in.Rules.Tabs
+		near := own
+		near.CornerClear = min(own.CornerClear, 2)
+		out = append(out, hold{cutter, own}, hold{cutter, near})
+		for _, width := range []float64{4, 3, 2, 1.5, 1} {
+			plain := near
+			plain.Perforated, plain.Width, plain.CornerClear = false, width, min(own.CornerClear, 0.5)
+			fewer := plain
+			fewer.PerBoard = min(own.PerBoard, 2)
+			out = append(out, hold{cutter, plain})
+			if fewer != plain {
+				out = append(out, hold{cutter, fewer})
+			}
+		}
+	}
+	return out
+}
+
+// cutters are those to try: the rules' own, or the usual one and those below it
+// that follow the outline, the largest first.
+func (in Input) cutters() (out []float64) {
+	if d := in.Rules.Rout.Cutter; d > 0 {
+		return []float64{d}
+	}
+	limit := min(usualCutter, 2*(hollow(in.Board, in.Crib)+in.Rules.Rout.Deflection)) + 0.001
+	least := 0.0
+	for _, t := range in.Crib.Tools {
+		if t.Kind != tooling.Cutter {
+			continue
+		}
+		if t.Diameter <= limit {
+			out = append(out, t.Diameter)
+		}
+		if least == 0 || t.Diameter < least {
+			least = t.Diameter
+		}
+	}
+	if len(out) == 0 && least > 0 {
+		out = append(out, least)
+	}
+	slices.SortFunc(out, func(a, b float64) int { return cmp.Compare(b, a) })
+	return slices.Compact(out)
+}
+
+// choose fixes cutter and tabs: the first of holds with which one board alone,
+// routed all round, can be laid. The error is that of the first.
+func (in Input) choose(report *tooling.Report) (Input, error) {
+	var first error
+	all := in.holds()
+	if len(all) == 0 {
+		return in, bad("crib", "no cutters", "at least one cutter")
+	}
+	for _, h := range all {
+		try := in
+		try.Rules.Rout.Cutter, try.Rules.Tabs = h.cutter, h.tabs
+		_, err := route.Lay(try.alone(Way{}, Way{}))
+		if err == nil {
+			try.note(in, report)
+			return try, nil
+		}
+		if first == nil {
+			first = err
+		}
+	}
+	return in, first
+}
+
+// note tells where cutter or tabs are others than the shop's usual ones.
+func (in Input) note(asked Input, report *tooling.Report) {
+	if t := in.Rules.Tabs; t != asked.Rules.Tabs {
+		kind := "plain"
+		if t.Perforated {
+			kind = "perforated"
+		}
+		report.Note("tabs-adapted", "", fmt.Sprintf("the usual tabs find no room on this outline: %s tabs, width in mm", kind), t.Width, asked.Rules.Tabs.Width)
+	}
+	if d := in.Rules.Rout.Cutter; asked.Rules.Rout.Cutter == 0 && d < usualCutter {
+		report.Note("cutter-adapted", "", "the outline asks for a smaller cutter than the usual one, mm", d, usualCutter)
+	}
+}

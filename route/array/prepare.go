@@ -1,0 +1,219 @@
+package array
+
+import (
+	"context"
+	"fmt"
+	"slices"
+
+	"github.com/paulmach/orb"
+
+	"example.org/pinstack/drill"
+	"example.org/pinstack/route"
+	"example.org/pinstack/route/contour"
+	"example.org/pinstack/tooling"
+	"example.org/pinstack/tooling/stack"
+)
+
+// Prepared is a board ready to be arrayed: cutter and tabs are fixed in the
+// rules of Input, and what one board asks of the machine is known.
+type Prepared struct {
+	Input   Input
+	Problem Problem
+	Refused []Refusal // ways of parting and stock sizes that cannot be used
+	Report  tooling.Report
+}
+
+// Prepare checks that the files of the board agree, finds a cutter and tabs that
+// hold it, and lets the planners say what one board asks of each tool for every
+// way of parting: holes and paths of a panel that holds just one. Holes twice
+// are taken out first, see [drill.Distinct].
+//
+// Errors: those of [route.Agree], [drill.Distinct], [route.Lay], [route.Plan]
+// and [drill.Plan] for one board alone; a [*FitError] where no way of parting or
+// no stock size is left; [*tooling.InputError].
+func Prepare(ctx context.Context, in Input) (Prepared, error) {
+	p := Prepared{Input: in}
+	if err := contour.ValidateRegion([]contour.Contour{in.Board.Outline}); err != nil {
+		return p, &route.BoardError{Board: -1, Other: -1, Source: in.Board.Source, Err: fmt.Errorf("%w: %w", route.ErrBoard, err), Found: "the outline"}
+	}
+	if err := route.Agree(in.Board, in.Holes); err != nil {
+		return p, err
+	}
+	holes, report, err := drill.Distinct(in.Holes, in.Larger)
+	if err != nil {
+		return p, err
+	}
+	in.Holes, p.Report = holes, report
+	if in, err = in.choose(&p.Report); err != nil {
+		return p, err
+	}
+	p.Input = in
+	area := in.Board.Outline.Area()
+	for _, c := range in.Board.CutOuts {
+		area -= abs(c.Area())
+	}
+	box := in.Box()
+	p.Problem = Problem{
+		Width: box.Max[0] - box.Min[0], Height: box.Max[1] - box.Min[1], Area: abs(area),
+		Quantity: in.Quantity, Scrap: in.Scrap, Rails: in.Rails, ScorePrice: in.ScorePrice,
+		Blank: in.Blank, Rules: in.Rules, Machine: in.Machine, StackHeight: in.Height,
+	}
+	for _, s := range in.Stocks {
+		if err := in.usable(s); err != nil {
+			p.refuse(s.String(), err)
+			continue
+		}
+		p.Problem.Stocks = append(p.Problem.Stocks, s)
+	}
+	if err := p.variants(ctx); err != nil {
+		return p, err
+	}
+	if len(p.Problem.Stocks) == 0 || len(p.Problem.Variants) == 0 {
+		return p, &FitError{Refused: p.Refused}
+	}
+	p.Problem.Own, err = p.own(ctx)
+	return p, err
+}
+
+func (p *Prepared) refuse(what string, err error) {
+	p.Refused = append(p.Refused, Refusal{What: what, Reason: err.Error(), Err: err})
+}
+
+// variants asks the planners about every pair of ways.
+func (p *Prepared) variants(ctx context.Context) error {
+	ways := p.Input.Ways
+	if ways == nil {
+		ways = []Way{{}, {Score: true}}
+	}
+	for _, columns := range ways {
+		for _, rows := range ways {
+			what := fmt.Sprintf("columns %v, rows %v", p.gap(columns), p.gap(rows))
+			if why := p.unfit(columns, rows); why != "" {
+				p.Refused = append(p.Refused, Refusal{What: what, Reason: why})
+				continue
+			}
+			setUps, err := p.Input.ask(ctx, columns, rows)
+			switch {
+			case ctx.Err() != nil:
+				return ctx.Err()
+			case err != nil:
+				p.refuse(what, err)
+				continue
+			}
+			p.Problem.Variants = append(p.Problem.Variants, Variant{Columns: p.gap(columns), Rows: p.gap(rows), SetUps: setUps})
+		}
+	}
+	return nil
+}
+
+// gap is a way with the cutter's gap where none is given.
+func (p *Prepared) gap(w Way) Way {
+	if !w.Score && w.Gap == 0 {
+		w.Gap = p.Input.Rules.Rout.Cutter
+	}
+	return w
+}
+
+// unfit says why two ways cannot part this board; empty: they may.
+func (p *Prepared) unfit(columns, rows Way) string {
+	for axis, w := range []Way{columns, rows} {
+		if w.Score {
+			if why := p.Input.scorable(axis); why != "" {
+				return why
+			}
+		} else if g := p.gap(w).Gap; tooling.Nanometres(g) < tooling.Nanometres(p.Input.Rules.Rout.Cutter) {
+			return fmt.Sprintf("a gap of %g mm, expected at least the cutter's %g mm", g, p.Input.Rules.Rout.Cutter)
+		}
+	}
+	return ""
+}
+
+// ask is what one board alone asks of the machine, before and after plating.
+func (in Input) ask(ctx context.Context, columns, rows Way) ([][]stack.Work, error) {
+	ri := in.alone(columns, rows)
+	l, err := route.Lay(ri)
+	if err != nil {
+		return nil, err
+	}
+	entries, err := l.Entries(ctx, route.Options{})
+	if err != nil {
+		return nil, err
+	}
+	out := make([][]stack.Work, 2)
+	add := func(stage tooling.Stage, w []stack.Work) {
+		k := 0
+		if stage == tooling.AfterPlating {
+			k = 1
+		}
+		out[k] = append(out[k], w...)
+	}
+	di := drill.Input{Holes: slices.Concat(ri.Holes, l.Perforations(), entries), Panel: ri.Panel, Crib: in.Crib, Rules: in.Rules, Machine: in.Machine}
+	drilled, err := drill.Plan(ctx, di, drill.Options{})
+	if err != nil {
+		return nil, err
+	}
+	for _, d := range drilled {
+		add(d.Stage, d.Work())
+	}
+	routed, err := route.Plan(ctx, l, route.Options{})
+	if err != nil {
+		return nil, err
+	}
+	for _, r := range routed {
+		add(r.Stage, r.Work())
+	}
+	return out, nil
+}
+
+// alone is a panel just large enough for one board.
+func (in Input) alone(columns, rows Way) route.Input {
+	box := in.Box()
+	p := in.Blank
+	p.Width, p.Height = tooling.Snap(box.Max[0]-box.Min[0]+2*defaultBorder), tooling.Snap(box.Max[1]-box.Min[1]+2*defaultBorder)
+	p.Boards = []tooling.Placement{{Offset: offset(box, false, orb.Point{defaultBorder, defaultBorder})}}
+	if columns.Score {
+		p.Scores = append(p.Scores, upright(defaultBorder, p.Height), upright(p.Width-defaultBorder, p.Height))
+	}
+	if rows.Score {
+		p.Scores = append(p.Scores, level(defaultBorder, p.Width), level(p.Height-defaultBorder, p.Width))
+	}
+	return in.routed(p)
+}
+
+// routed is what package route plans from.
+func (in Input) routed(p tooling.Panel) route.Input {
+	return route.Input{
+		Boards: []route.Board{in.Board}, Panel: p, Crib: in.Crib, Rules: in.Rules, Machine: in.Machine,
+		Holes: drill.Place([][]drill.Hole{in.Holes}, p),
+	}
+}
+
+func upright(x, height float64) tooling.Score {
+	return tooling.Score{{tooling.Snap(x), 0}, {tooling.Snap(x), height}}
+}
+
+func level(y, width float64) tooling.Score {
+	return tooling.Score{{0, tooling.Snap(y)}, {width, tooling.Snap(y)}}
+}
+
+// own is what the holes of the panel itself ask.
+func (p *Prepared) own(ctx context.Context) ([][]stack.Work, error) {
+	in := p.Input
+	panel := in.Blank
+	panel.Width, panel.Height = p.Problem.Stocks[0].Width, p.Problem.Stocks[0].Height
+	panel.Features = in.features(panel)
+	passes, err := drill.Plan(ctx, drill.Input{Holes: drill.Place(nil, panel), Panel: panel, Crib: in.Crib, Rules: in.Rules, Machine: in.Machine}, drill.Options{})
+	if err != nil {
+		return nil, err
+	}
+	out := make([][]stack.Work, 2)
+	for _, d := range passes {
+		for _, w := range d.Work() {
+			w.Pass = "panel " + w.Pass
+			out[0] = append(out[0], w)
+		}
+	}
+	return out, nil
+}
+
+func abs(x float64) float64 { return max(x, -x) }

@@ -16,25 +16,69 @@ import (
 var ErrRegistration = errors.New("route: drill files and outline do not agree")
 
 // Agree tells whether the holes of a board lie on it: inside its outline and
-// outside its cut-outs, declared half holes apart. Where they do not, the
-// error is a [*BoardError] wrapping [ErrRegistration] that counts the strays,
-// names the first, and says which single mistake would explain all of them:
-// inches read as millimetres or the reverse, a file mirrored or turned over,
-// another origin. It never moves anything. Cost O(holes x moves).
+// outside its cut-outs, declared half holes apart. It looks at the files that
+// the holes' sources name one by one. Where one does not agree, the error is a
+// [*BoardError] wrapping [ErrRegistration] that counts the strays, names the
+// first, and says which single mistake would explain all of them: inches read
+// as millimetres or the reverse, a file mirrored or turned over, another
+// origin. A file of four holes or more that lies crowded at the origin and would
+// spread over the board in inches is refused too. It never moves anything. Cost
+// O(holes x moves).
 func Agree(b Board, holes []drill.Hole) error {
-	stray, first := strays(b, holes, func(p orb.Point) orb.Point { return p })
-	if stray == 0 {
-		return nil
+	var files []string
+	of := map[string][]drill.Hole{}
+	for _, h := range holes {
+		if _, ok := of[h.Source.File]; !ok {
+			files = append(files, h.Source.File)
+		}
+		of[h.Source.File] = append(of[h.Source.File], h)
 	}
-	found := fmt.Sprintf("%d of %d holes outside the outline", stray, len(holes))
-	if why := explain(b, holes); why != "" {
-		found += "; all would lie inside if " + why
+	for _, f := range files {
+		if err := agree(b, of[f]); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// leastCrowd is how many holes of one file must lie at the origin to say that
+// they are in inches.
+const leastCrowd = 4
+
+// agree looks at the holes of one file.
+func agree(b Board, holes []drill.Hole) error {
+	stray, first := strays(b, holes, func(p orb.Point) orb.Point { return p })
+	var found string
+	switch {
+	case stray > 0:
+		found = fmt.Sprintf("%d of %d holes outside the outline", stray, len(holes))
+		if why := explain(b, holes); why != "" {
+			found += "; all would lie inside if " + why
+		}
+	case len(holes) >= leastCrowd && crowded(b, holes):
+		found = fmt.Sprintf("all %d holes at the origin; they would spread over the board if its numbers were inches", len(holes))
+	default:
+		return nil
 	}
 	h := holes[first]
 	return &BoardError{
 		Board: -1, Other: -1, At: h.At, Source: h.Source, Err: ErrRegistration,
 		Found: found, Expected: fmt.Sprintf("every hole of board %q on it, the first stray at X%.3f Y%.3f", b.Name, h.At[0], h.At[1]),
 	}
+}
+
+// crowded tells whether the holes of one file fill a corner of the board that
+// would be all of it in inches.
+func crowded(b Board, holes []drill.Hole) bool {
+	box, all := b.Outline.Bound(), centres(holes)
+	wide, side := max(all.Max[0]-all.Min[0], all.Max[1]-all.Min[1]), max(box.Max[0]-box.Min[0], box.Max[1]-box.Min[1])
+	if inch*wide < side/2 {
+		return false
+	}
+	n, _ := strays(b, holes, func(p orb.Point) orb.Point {
+		return tooling.SnapPoint(orb.Point{float64(inch * p[0]), float64(inch * p[1])})
+	})
+	return n == 0
 }
 
 // strays counts the holes whose centres are off the board once moved.

@@ -48,6 +48,11 @@ func TestFilesOfOneBoardAgree(t *testing.T) {
 		require.ErrorIs(t, err, route.ErrRegistration, "%s: %s", c.name, c.reason)
 		require.Contains(t, err.Error(), c.says, c.name)
 	}
+	square := route.Board{Name: "square", Outline: rounded(80, 60, 0)}
+	require.NoError(t, route.Agree(square, holes(func(p orb.Point) orb.Point { return p })))
+	err := route.Agree(square, holes(func(p orb.Point) orb.Point { return orb.Point{p[0] / 25.4, p[1] / 25.4} }))
+	require.ErrorIs(t, err, route.ErrRegistration, "all of them on the board, crowded at its corner")
+	require.Contains(t, err.Error(), "spread over the board if its numbers were inches")
 	half := drill.Round(orb.Point{80, 30}, size)
 	half.Half = true
 	require.NoError(t, route.Agree(board, []drill.Hole{half}), "a declared half hole may lie on the edge")

@@ -58,7 +58,7 @@ func TestBadInputIsATypedErrorAndWritesNothing(t *testing.T) {
 			replace("unplated.drl", "X5.080Y5.080", "X-15.080Y5.080")(t, f)
 			replace("job.json", `"outline": "outline.rte", `, "")(t, f)
 		}, as[*drill.HoleError], drill.ErrOffPanel, []string{"unplated.drl:9", "T1"}},
-		{"hole off its board", "it would be drilled into waste", replace("unplated.drl", "X5.080Y5.080", "X-15.080Y5.080"), as[*route.BoardError], route.ErrRegistration, []string{"unplated.drl:9", "T1", "1 of 41 holes"}},
+		{"hole off its board", "it would be drilled into waste", replace("unplated.drl", "X5.080Y5.080", "X-15.080Y5.080"), as[*route.BoardError], route.ErrRegistration, []string{"unplated.drl:9", "T1", "1 of 3 holes"}},
 		{"hole under a pin", "the bit would hit steel", replace("job.json", `"at_mm": [56, 95]`, `"at_mm": [22, 71]`), as[*drill.HoleError], drill.ErrKeepOut, []string{"plated.drl", "pin"}},
 		{"outline crosses itself", "which side is the board?", replace("outline.rte", "G01X38.100Y0.000\nG01X38.100Y60.960", "G01X38.100Y60.960\nG01X38.100Y0.000"), as[*route.ReadError], route.ErrCrossing, []string{"outline.rte:"}},
 		{"outline open", "it cannot be cut out", replace("outline.rte", "G01X0.000Y2.540\nM16", "G01X0.000Y3.540\nM16"), as[*route.OpenError], route.ErrOpen, []string{"outline.rte:", "1.0000 mm apart"}},

@@ -34,7 +34,7 @@ type Job struct {
 
 // Load reads a job file and all files it names, relative to it. Errors carry
 // the file and line or JSON path: [*tooling.InputError] and
-// [tooling.InputErrors], [*drill.ReadError], [*drill.HoleError], and those of
+// [tooling.InputErrors], [*drill.ReadError], [*drill.HoleError], [*drill.RegistrationError], and those of
 // packages nc and route.
 func Load(fsys fs.FS, name string) (Job, error) {
 	l := loader{fsys: fsys, dir: path.Dir(name), hash: sha256.New()}
@@ -77,11 +77,16 @@ func Load(fsys fs.FS, name string) (Job, error) {
 		if err != nil {
 			return Job{}, err
 		}
-		if b.Outline != "" {
+		if b.Outline != "" { // its outline says more than the files of a board against each other
 			if err := route.Agree(o, boards[i]); err != nil {
 				return Job{}, err
 			}
 		}
+		agreed, err := drill.Agree(boards[i])
+		if err != nil {
+			return Job{}, err
+		}
+		l.report = append(l.report, agreed...)
 		outlines = append(outlines, o)
 	}
 	distinct, report, err := drill.Distinct(drill.Place(boards, in.Panel), f.Larger)

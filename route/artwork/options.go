@@ -1,6 +1,13 @@
 package artwork
 
-import "github.com/paulmach/orb"
+import (
+	"fmt"
+	"math"
+
+	"github.com/paulmach/orb"
+
+	"example.org/pinstack/tooling"
+)
 
 // Options bound what Read takes. The zero value is the default.
 type Options struct {
@@ -73,4 +80,48 @@ func (o Options) Validate() error {
 		return &ReadError{Err: ErrOptions, Found: "a negative limit", Expected: "0 for the default, or a limit"}
 	}
 	return nil
+}
+
+// Validate refuses with an [ErrOptions] what no profile can be made with:
+// tolerances that are not rising lengths up to 1 mm, holes that are no places, a
+// pick that is not known or lacks its holes.
+func (o ProfileOptions) Validate() error {
+	fail := func(found, expected string) error {
+		return &ReadError{Err: ErrOptions, Found: found, Expected: expected}
+	}
+	last := 0.0
+	for _, j := range o.Joins {
+		if !(j > last && j <= 1) {
+			return fail(fmt.Sprintf("joins %v", o.Joins), "rising tolerances above 0 and up to 1 mm")
+		}
+		last = j
+	}
+	if o.Pick < PickClear || o.Pick > PickIndex {
+		return fail(fmt.Sprintf("pick %d", int(o.Pick)), "one of the Pick values")
+	}
+	if o.Pick == PickHoles && len(o.Holes) == 0 {
+		return fail("no holes", "the holes that the board holds")
+	}
+	for _, h := range o.Holes {
+		if !tooling.InRange(h[0]) || !tooling.InRange(h[1]) {
+			return fail(fmt.Sprintf("a hole at %v", h), "a place within 10 m")
+		}
+	}
+	if math.IsNaN(o.Wide) || !(o.FitArcs >= 0 && o.FitArcs <= 1) {
+		return fail(fmt.Sprintf("wide %v, fit %v", o.Wide, o.FitArcs), "a width, and a tolerance of 0 to 1 mm")
+	}
+	return nil
+}
+
+// filled puts the defaults in.
+func (o ProfileOptions) filled() ProfileOptions {
+	if o.Joins == nil {
+		o.Joins = []float64{0.005, 0.02, 0.1}
+	}
+	if o.Wide == 0 {
+		o.Wide = 0.5
+	} else if o.Wide < 0 {
+		o.Wide = math.Inf(1)
+	}
+	return o
 }

@@ -8,7 +8,7 @@ import (
 )
 
 // Draw adds a layer of hits for each run to the scene, in the order they are
-// made. With a machine the marks of a mounted pass carry the machine time at
+// made, each named after the set-up, the pass and the run. With a machine the marks of a mounted pass carry the machine time at
 // their end, counted from the start of the load; a nil machine leaves them at
 // 0.
 func (p Pass) Draw(s *picture.Scene, m *machine.Machine) {
@@ -17,8 +17,8 @@ func (p Pass) Draw(s *picture.Scene, m *machine.Machine) {
 		clock = m.Clock()
 	}
 	for _, r := range p.Runs {
-		l := s.Layer(fmt.Sprintf("%s run %d, %.3f mm", p.Name, r.Number, r.Tool.Diameter), picture.Hits)
-		l.Pass, l.Run, l.Diameter = p.Name, r.Number, r.Tool.Diameter
+		l := s.Layer(fmt.Sprintf("%s%s run %d, %.3f mm", p.setUpWords(), p.Name, r.Number, r.Tool.Diameter), picture.Hits)
+		l.Pass, l.SetUp, l.Run, l.Diameter = p.Name, p.SetUp.Number, r.Number, r.Tool.Diameter
 		if clock != nil {
 			l.Start = clock.Sum().Total().Seconds()
 		}
@@ -53,4 +53,12 @@ func (p Pass) Draw(s *picture.Scene, m *machine.Machine) {
 			}
 		}
 	}
+}
+
+// setUpWords tells apart the layers of a pass that is made in several set-ups.
+func (p Pass) setUpWords() string {
+	if p.SetUp.Number == 0 {
+		return ""
+	}
+	return fmt.Sprintf("set-up %d ", p.SetUp.Number)
 }

@@ -29,12 +29,16 @@ func (p Pass) Draw(s *picture.Scene, m *machine.Machine) {
 		clock.Tick(step)
 		return clock.Sum().Total().Seconds()
 	}
+	name := p.Name
+	if p.SetUp.Number > 0 { // a pass may be made in several
+		name = fmt.Sprintf("set-up %d %s", p.SetUp.Number, p.Name)
+	}
 	for _, r := range p.Runs {
-		cuts := s.Layer(fmt.Sprintf("%s run %d, %.3f mm", p.Name, r.Number, r.Tool.Diameter), picture.Path)
-		cuts.Pass, cuts.Run, cuts.Diameter = p.Name, r.Number, r.Tool.Diameter
+		cuts := s.Layer(fmt.Sprintf("%s run %d, %.3f mm", name, r.Number, r.Tool.Diameter), picture.Path)
+		cuts.Pass, cuts.SetUp, cuts.Run, cuts.Diameter = p.Name, p.SetUp.Number, r.Number, r.Tool.Diameter
 		cuts.Start = tick(machine.Step{})
-		travel := s.Layer(fmt.Sprintf("%s run %d, travel", p.Name, r.Number), picture.Travel)
-		travel.Pass, travel.Run, travel.Start = p.Name, r.Number, cuts.Start
+		travel := s.Layer(fmt.Sprintf("%s run %d, travel", name, r.Number), picture.Travel)
+		travel.Pass, travel.SetUp, travel.Run, travel.Start = p.Name, p.SetUp.Number, r.Number, cuts.Start
 		if len(r.Cutters) > 0 {
 			cuts.Place = r.Cutters[0].Place
 		}
@@ -89,6 +93,12 @@ func (l Layout) Draw(s *picture.Scene) {
 		scores := s.Layer("score lines", picture.Score)
 		for _, sc := range l.Input.Panel.Scores {
 			scores.Marks = append(scores.Marks, picture.Mark{Shape: picture.Line, Points: []orb.Point{sc[0], sc[1]}})
+		}
+	}
+	if holes := l.Perforations(); len(holes) > 0 {
+		perforations := s.Layer("perforations", picture.Perforation)
+		for _, h := range holes {
+			perforations.Marks = append(perforations.Marks, picture.Hit(h.At, h.Size.Diameter))
 		}
 	}
 	if len(l.Tabs) > 0 {

@@ -5,8 +5,9 @@ import "strconv"
 // drawing is the picture in the making: the frame, its scale and the text so far.
 type drawing struct {
 	frame
-	out  []byte
-	unit int64 // um; a three-hundredth of the panel's longer side: texts and signs grow with it
+	out   []byte
+	right int64 // of the panel
+	unit  int64 // um; a three-hundredth of the panel's longer side: texts and signs grow with it
 }
 
 // open starts an element group for one layer.
@@ -116,19 +117,48 @@ func (d *drawing) labels(l *Layer, ink string, all bool) {
 		if m.Label == "" || m.Shape != Text && !all {
 			continue
 		}
-		size := d.unit * 4
+		size, attributes := d.unit*4, ""
 		at := d.at(m.Points[0])
-		if m.Shape == Text {
+		switch {
+		case m.Shape == Text:
 			if w := micro(m.Width); w > 0 {
 				size = w
 			}
-		} else {
+		case m.Shape == Box: // beside it, where neither its edge nor its hatching is
+			a, b := at, d.at(m.Points[1])
+			at = um{max(a.x, b.x) + d.unit, (a.y + b.y + size*2/3) / 2}
+			if at.x+int64(len(m.Label))*size*3/5 > d.right {
+				at.x, attributes = min(a.x, b.x)-d.unit, ` text-anchor="end"`
+			}
+		case l.Kind == Score:
+			at, attributes = d.beside(at, d.at(m.Points[1]))
+		default:
 			clear := d.unit + micro(m.Width)
 			if l.Kind != Pin && l.Kind != Finding {
 				clear = d.unit
 			}
 			at = at.add(um{clear + d.unit, -clear})
 		}
-		d.text(at, size, `fill="`+ink+`"`, m.Label)
+		if m.Shape != Text { // a halo keeps it legible over lines and hits
+			attributes += ` stroke="#fff" stroke-width="` + itoa(d.unit) + `" stroke-linejoin="round" paint-order="stroke"`
+		}
+		d.text(at, size, `fill="`+ink+`"`+attributes, m.Label)
 	}
+}
+
+// beside returns where a label along a line begins and, for a line that is
+// steeper than flat, the attribute that turns it.
+func (d *drawing) beside(from, to um) (at um, turn string) {
+	v := to.sub(from)
+	if max(v.y, -v.y) <= max(v.x, -v.x) {
+		if v.x < 0 {
+			from = to
+		}
+		return from.add(um{d.unit * 6, -d.unit}), ""
+	}
+	if v.y > 0 { // read from below
+		from = to
+	}
+	at = from.add(um{-d.unit, -d.unit * 6})
+	return at, ` transform="rotate(-90 ` + itoa(at.x) + " " + itoa(at.y) + `)"`
 }

@@ -38,7 +38,7 @@ func ExampleScene_Pass() {
 	s.Layer("boards", picture.Board)
 	s.Layer("plated T1", picture.Hits).Pass = "plated"
 	s.Layer("rout T9", picture.Path).Pass = "rout"
-	for _, l := range s.Pass("rout").Layers {
+	for _, l := range s.Pass("rout", 0).Layers {
 		fmt.Println(l.Name)
 	}
 	// Output:

@@ -38,7 +38,7 @@ func TestLayerFindsOrAdds(t *testing.T) {
 
 func TestPassKeepsLooks(t *testing.T) {
 	whole := sample()
-	part := whole.Pass("unplated")
+	part := whole.Pass("unplated", 0)
 	var names []string
 	for i, l := range part.Layers {
 		names = append(names, l.Name)
@@ -53,4 +53,24 @@ func TestPassKeepsLooks(t *testing.T) {
 		require.Zero(t, l.Style, "the whole scene is left as it was")
 	}
 	require.NoError(t, part.Validate())
+}
+
+func TestPassKeepsToItsSetUp(t *testing.T) {
+	s := picture.Scene{Width: 10, Height: 10}
+	for n := range 3 {
+		l := s.Layer("set-up "+string(rune('0'+n)), picture.Hits)
+		l.Pass, l.SetUp = "plated", n
+		s.Layer("pins "+string(rune('0'+n)), picture.Pin).SetUp = n
+	}
+	names := func(setUp int) (list []string) {
+		for _, l := range s.Pass("plated", setUp).Layers {
+			list = append(list, l.Name)
+		}
+		return list
+	}
+	require.Equal(t, []string{"set-up 0", "pins 0", "set-up 2", "pins 2"}, names(2), "what has no set-up is in all")
+	require.Len(t, names(0), 6)
+	require.Empty(t, s.Pass("rout", 7).Layers[1:], "only what stands on the panel in every set-up")
+	s.Layers[0].SetUp = -1
+	require.ErrorIs(t, s.Validate(), picture.ErrScene)
 }

@@ -35,11 +35,12 @@ func (d *drawing) layer(l *Layer, n int) {
 
 // lines draws a layer by the centre lines of its marks.
 func (d *drawing) lines(l *Layer) {
-	attributes, labels := pen(ink, d.hair()*2), true
+	attributes, words, labels := pen(ink, d.hair()*2), ink, true
 	switch l.Kind {
 	case Board:
 		attributes = `fill="` + boardTint + `" fill-rule="evenodd" stroke="` + ink + `" stroke-width="` + itoa(d.hair()*2) + `"`
 	case Score:
+		words = scoreInk
 		attributes = pen(scoreInk, d.hair()*3) + ` stroke-dasharray="` + itoa(d.unit*5) + " " + itoa(d.unit) + " " + itoa(d.unit) + " " + itoa(d.unit) + `"`
 	case Tab:
 		attributes = pen(tabInk, d.hair()*2)
@@ -60,7 +61,7 @@ func (d *drawing) lines(l *Layer) {
 		d.path(&wide[i].path, pen(tabInk, wide[i].width)+` stroke-opacity=".4"`)
 	}
 	d.path(&p, attributes)
-	d.labels(l, ink, labels)
+	d.labels(l, words, labels)
 }
 
 // hits draws discs of true size and the run's symbol over each; pilots and
@@ -68,6 +69,7 @@ func (d *drawing) lines(l *Layer) {
 func (d *drawing) hits(l *Layer, s Style) {
 	var discs []byWidth
 	var signs path
+	room := d.room(l)
 	for i := range l.Marks {
 		m := &l.Marks[i]
 		w := micro(m.Width)
@@ -85,8 +87,8 @@ func (d *drawing) hits(l *Layer, s Style) {
 		default:
 			continue
 		}
-		if m.Role == "" || m.Role == "finish" {
-			glyph(s.Sign).draw(&signs, d.at(m.Points[0]), max(w*3/4, d.unit*2/3))
+		if m.signed() {
+			glyph(s.Sign).draw(&signs, d.at(m.Points[0]), max(w*3/4, min(d.unit*2/3, room)))
 		}
 	}
 	for i := range discs {

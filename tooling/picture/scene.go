@@ -74,6 +74,7 @@ type Layer struct {
 	Name     string
 	Kind     Kind
 	Pass     string  // the pass it belongs to; empty: the panel's own
+	SetUp    int     // the set-up it belongs to, from 1; 0: all of them
 	Run      int     // number of the run within the pass, from 1; 0: no run
 	Place    int     // tool place T of the run; 0: none
 	Diameter float64 // mm, of the run's tool; 0: none
@@ -105,12 +106,13 @@ func (s *Scene) Layer(name string, kind Kind) *Layer {
 }
 
 // Pass returns a scene that shares the panel's own layers and those of one pass
-// and leaves the other passes out; the runs look as they do in s. Layers are
+// in one set-up, 0 for any, and leaves out the other passes and what stands on
+// the panel in other set-ups only; the runs look as they do in s. Layers are
 // copied, marks are shared. It costs O(layers).
-func (s *Scene) Pass(name string) *Scene {
+func (s *Scene) Pass(name string, setUp int) *Scene {
 	part := &Scene{Title: s.Title, Width: s.Width, Height: s.Height}
 	for i, l := range s.Layers {
-		if l == nil || l.Pass != "" && l.Pass != name {
+		if l == nil || l.Pass != "" && l.Pass != name || setUp != 0 && l.SetUp != 0 && l.SetUp != setUp {
 			continue
 		}
 		c := *l

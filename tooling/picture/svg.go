@@ -18,24 +18,38 @@ import (
 // or the error of w. Characters of texts that XML cannot carry appear as U+FFFD.
 // It costs O(points) time and memory.
 func (s *Scene) WriteSVG(w io.Writer) error {
+	return s.write(w, true)
+}
+
+// WriteFigure writes the scene as [Scene.WriteSVG] does, less title and legend: for
+// a page that has its own.
+func (s *Scene) WriteFigure(w io.Writer) error { return s.write(w, false) }
+
+func (s *Scene) write(w io.Writer, explained bool) error {
 	if err := s.Validate(); err != nil {
 		return err
 	}
-	_, err := w.Write(s.svg())
+	_, err := w.Write(s.svg(explained))
 	return err
 }
 
-// svg draws a valid scene.
-func (s *Scene) svg() []byte {
+// svg draws a valid scene, with title and legend if it is to be explained.
+func (s *Scene) svg(explained bool) []byte {
 	width, height := micro(s.Width), micro(s.Height)
 	d := &drawing{unit: max(max(width, height)/300, 1)}
 	u := d.unit
-	d.frame = frame{left: u * 14, base: u*16 + height}
 	layers := s.drawn()
-	full := um{x: d.left + max(width+u*14, legendWidth*u)}
-	columns := d.legendColumns(full.x - d.left)
-	rows := (int64(len(layers)) + columns - 1) / columns
-	full.y = d.base + u*20 + rows*legendRow*u
+	d.frame = frame{left: u * 14, base: u*3 + height}
+	d.right = d.left + width
+	full := um{x: d.left + width + u*8, y: d.base + u*14}
+	var columns int64
+	if explained {
+		d.base = u*16 + height
+		full.x = d.left + max(width+u*14, legendWidth*u)
+		columns = d.legendColumns(full.x - d.left)
+		rows := (int64(len(layers)) + columns - 1) / columns
+		full.y = d.base + u*20 + rows*legendRow*u
+	}
 	d.out = append(d.out, `<svg xmlns="http://www.w3.org/2000/svg" width="`...)
 	d.out = appendMM(d.out, full.x)
 	d.out = append(d.out, `mm" height="`...)
@@ -48,8 +62,10 @@ func (s *Scene) svg() []byte {
 	for _, l := range layers {
 		d.layer(l.Layer, l.style)
 	}
-	d.text(um{d.left, u * 9}, u*6, `fill="`+ink+`" font-weight="bold"`, s.Title)
-	d.legend(layers, um{d.left, d.base + u*24}, columns)
+	if explained {
+		d.text(um{d.left, u * 9}, u*6, `fill="`+ink+`" font-weight="bold"`, s.Title)
+		d.legend(layers, um{d.left, d.base + u*24}, columns)
+	}
 	d.origin()
 	d.scale(width)
 	d.out = append(d.out, "</svg>\n"...)

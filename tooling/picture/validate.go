@@ -74,6 +74,8 @@ func (l *Layer) validate() error {
 		return bad(-1, "Name", strconv.QuoteToASCII(clip(l.Name)), "UTF-8 text of at most 1000 bytes")
 	case !goodText(l.Pass):
 		return bad(-1, "Pass", strconv.QuoteToASCII(clip(l.Pass)), "UTF-8 text of at most 1000 bytes")
+	case l.SetUp < 0 || l.SetUp > maxPlaces:
+		return bad(-1, "SetUp", l.SetUp, "0 to 1000000")
 	case l.Run < 0 || l.Run > maxPlaces:
 		return bad(-1, "Run", l.Run, "0 to 1000000")
 	case l.Place < 0 || l.Place > maxPlaces:

@@ -35,10 +35,7 @@ func Sheet(p job.Plan, programs []job.Program, checks tooling.Report) (*sheet.Sh
 	c, lot := p.Stack.Cost, float64(p.Job.Lot)
 	s.CostSplit = sheet.Cost{Machine: c.Machine / lot, Tools: c.Tools / lot, Sheets: c.Sheets / lot, SetUp: c.SetUp / lot}
 	s.Curve = curve(p)
-	for _, l := range in.Panel.Scores {
-		third := math.Round(in.Panel.Thickness/3*100) / 100
-		s.Scores = append(s.Scores, sheet.Score{From: l[0], To: l[1], Depth: third, Web: tooling.Snap(in.Panel.Thickness - 2*third), Angle: scoreAngle})
-	}
+	s.Scores = scores(p)
 	for _, f := range checks {
 		s.Checks = append(s.Checks, sheet.Check{Rule: f.Rule, OK: f.OK, Detail: detail(f)})
 	}
@@ -46,6 +43,17 @@ func Sheet(p job.Plan, programs []job.Program, checks tooling.Report) (*sheet.Sh
 		return nil, err
 	}
 	return s, nil
+}
+
+// scores lists the score lines with what their machine is set to.
+func scores(p job.Plan) []sheet.Score {
+	var out []sheet.Score
+	panel := p.Job.Drill.Panel
+	third := math.Round(panel.Thickness/3*100) / 100
+	for _, l := range panel.Scores {
+		out = append(out, sheet.Score{From: l[0], To: l[1], Depth: third, Web: tooling.Snap(panel.Thickness - 2*third), Angle: scoreAngle})
+	}
+	return out
 }
 
 // detail is a finding as one line: the program it is about, what was found,
@@ -72,11 +80,7 @@ func setUp(p job.Plan, u stack.SetUp, lot time.Duration) sheet.SetUp {
 		StackMM: tooling.Snap(st.Entry + st.Backup + float64(u.Height)*in.Panel.Thickness), Stacks: u.Stacks, ShortStack: u.Short,
 		Loads: u.Loads, Spindles: u.Spindles, EntrySheets: float64(u.Stacks), BackupSheets: float64(u.Stacks), Seconds: lot.Seconds(),
 	}
-	number := 1
-	if u.Stage == tooling.AfterPlating {
-		number = 2
-	}
-	for _, f := range in.Panel.Pins(number) {
+	for _, f := range in.Panel.Pins(pinning(u.Stage)) {
 		pin := sheet.Pin{At: f.At, Diameter: f.Diameter}
 		for _, h := range in.Panel.Features {
 			if h.Role == tooling.ToolingHole && h.At == f.At {

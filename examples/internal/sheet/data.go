@@ -37,6 +37,7 @@ type pageLayer struct {
 	Name     string     `json:"name"`
 	Kind     string     `json:"kind"`
 	Pass     string     `json:"pass,omitempty"`
+	SetUp    int        `json:"setUp,omitempty"` // absent: in all of them
 	Run      int        `json:"run,omitempty"`
 	Diameter float64    `json:"d,omitempty"` // mm
 	Start    int64      `json:"start,omitempty"`
@@ -54,9 +55,10 @@ type pageHits struct {
 	Width  int64    `json:"width"`
 	Times  string   `json:"ms,omitempty"` // uint32, ms of machine time at the end; absent: not timed
 	Roles  []string `json:"roles,omitempty"`
-	Role   string   `json:"role,omitempty"` // uint8 into Roles; absent: all are Roles[0]
-	File   string   `json:"file,omitempty"` // where all come from
-	Lines  string   `json:"line,omitempty"` // uint32 line within File
+	Role   string   `json:"role,omitempty"`  // uint8 into Roles; absent: all are Roles[0]
+	Files  []string `json:"files,omitempty"` // where they come from; absent: not told
+	File   string   `json:"file,omitempty"`  // uint8 into Files; absent: all are from Files[0]
+	Lines  string   `json:"line,omitempty"`  // uint32 line within the file, 0: none; absent: all none
 	Labels []string `json:"labels,omitempty"`
 }
 
@@ -69,6 +71,7 @@ type pageMark struct {
 	Width  int64      `json:"w,omitempty"`
 	Label  string     `json:"l,omitempty"`
 	Role   string     `json:"r,omitempty"`
+	Source string     `json:"src,omitempty"`
 	Number int        `json:"n,omitempty"`
 	Time   int64      `json:"ms,omitempty"`
 }
@@ -76,6 +79,7 @@ type pageMark struct {
 type pagePass struct {
 	Name      string    `json:"name"`
 	SetUp     int       `json:"setUp"`
+	Stage     string    `json:"stage"`
 	Operation string    `json:"op"`
 	Time      int64     `json:"ms"` // one load, without loading
 	Runs      []pageRun `json:"runs"`
@@ -85,9 +89,10 @@ type pageRun struct {
 	Number int     `json:"run"`
 	Tool   string  `json:"tool"`
 	Text   string  `json:"text"`
-	Kind   string  `json:"kind"`
+	Size   string  `json:"size"` // mm, of the tool
+	Work   string  `json:"work"`
 	Hits   int     `json:"hits"`
-	Life   float64 `json:"life"` // hits, or mm for cutters
+	Paths  int     `json:"paths,omitempty"`
 	Shares []Share `json:"shares,omitempty"`
 }
 
@@ -102,7 +107,7 @@ func (s *Sheet) pageData(scene *picture.Scene) pageScene {
 	d := pageScene{Width: micro(scene.Width), Height: micro(scene.Height), Layers: []pageLayer{}, Passes: []pagePass{}}
 	most := 1
 	for i, l := range scene.Layers {
-		p := pageLayer{Name: l.Name, Kind: string(l.Kind), Pass: l.Pass, Run: l.Run, Diameter: l.Diameter, Start: milli(l.Start), Style: scene.StyleNumber(i)}
+		p := pageLayer{Name: l.Name, Kind: string(l.Kind), Pass: l.Pass, SetUp: l.SetUp, Run: l.Run, Diameter: l.Diameter, Start: milli(l.Start), Style: scene.StyleNumber(i)}
 		most = max(most, min(p.Style, 16))
 		if len(l.Marks) == 0 {
 			continue
@@ -125,9 +130,9 @@ func (s *Sheet) pageData(scene *picture.Scene) pageScene {
 		d.Styles = append(d.Styles, style)
 	}
 	for _, p := range s.Passes {
-		q := pagePass{Name: p.Name, SetUp: p.SetUp, Operation: p.Operation, Time: milli(p.LoadSeconds), Runs: []pageRun{}}
+		q := pagePass{Name: p.Name, SetUp: p.SetUp, Stage: stage(p.Stage), Operation: p.Operation, Time: milli(p.LoadSeconds), Runs: []pageRun{}}
 		for _, r := range p.Runs {
-			q.Runs = append(q.Runs, pageRun{r.Number, r.tools(), size(r.Diameter) + " mm " + r.Kind + ", " + r.Work, r.Kind, r.Hits, r.Life, r.Shares})
+			q.Runs = append(q.Runs, pageRun{r.Number, r.tools(), size(r.Diameter) + " mm " + r.Kind + ", " + r.Work, size(r.Diameter), r.Work, r.Hits, r.Paths, r.Shares})
 		}
 		d.Passes = append(d.Passes, q)
 	}
@@ -141,9 +146,9 @@ func plainHits(marks []picture.Mark) bool {
 
 func packHits(marks []picture.Mark) *pageHits {
 	h := &pageHits{Count: len(marks), Width: micro(marks[0].Width)}
-	var xy, ends, widths, times, roles, lines []byte
-	slots, mixed, timed, labelled := false, false, false, false
-	file, _ := cut(marks[0].Source)
+	var xy, ends, widths, times, lines []byte
+	var roles, files names
+	slots, mixed, timed, labelled, lined := false, false, false, false, false
 	for _, m := range marks {
 		from := spot(m.Points[0])
 		to := spot(m.Points[len(m.Points)-1])
@@ -155,16 +160,10 @@ func packHits(marks []picture.Mark) *pageHits {
 		ends = put(put(ends, to[0]), to[1])
 		widths = put(widths, micro(m.Width))
 		times = put(times, milli(m.Seconds))
-		at := slices.Index(h.Roles, m.Role)
-		if at < 0 && len(h.Roles) < 256 {
-			at = len(h.Roles)
-			h.Roles = append(h.Roles, m.Role)
-		}
-		roles = append(roles, byte(max(at, 0)))
+		roles.add(m.Role)
 		name, line := cut(m.Source)
-		if name != file || line == 0 {
-			file = ""
-		}
+		files.add(name)
+		lined = lined || line > 0
 		lines = put(lines, int64(line))
 		h.Labels = append(h.Labels, m.Label)
 	}
@@ -178,16 +177,47 @@ func packHits(marks []picture.Mark) *pageHits {
 	if timed {
 		h.Times = packed(times)
 	}
-	if len(h.Roles) > 1 {
-		h.Role = packed(roles)
+	h.Roles, h.Role = roles.packed()
+	if files.told() {
+		h.Files, h.File = files.packed()
 	}
-	if file != "" {
-		h.File, h.Lines = file, packed(lines)
+	if lined {
+		h.Lines = packed(lines)
 	}
 	if !labelled {
 		h.Labels = nil
 	}
 	return h
+}
+
+// names gathers words that repeat, as a list of the different ones and one byte
+// for each entry.
+type names struct {
+	list []string
+	at   []byte
+}
+
+// add notes one entry; what no longer fits a byte counts as the first word.
+func (n *names) add(word string) {
+	k := slices.Index(n.list, word)
+	if k < 0 && len(n.list) < 256 {
+		k = len(n.list)
+		n.list = append(n.list, word)
+	}
+	n.at = append(n.at, byte(max(k, 0)))
+}
+
+// told reports whether any entry has a word, and all have their own.
+func (n *names) told() bool {
+	return len(n.list) < 256 && slices.ContainsFunc(n.list, func(s string) bool { return s != "" })
+}
+
+// packed returns the words and, where there are several, the bytes.
+func (n *names) packed() (list []string, at string) {
+	if len(n.list) > 1 {
+		at = packed(n.at)
+	}
+	return n.list, at
 }
 
 // cut takes "file:line" apart; a source of another form has line 0.
@@ -204,7 +234,7 @@ func cut(source string) (file string, line int) {
 }
 
 func packMark(m picture.Mark) pageMark {
-	p := pageMark{Shape: m.Shape.String(), Clock: m.Clockwise, Width: micro(m.Width), Label: m.Label, Role: m.Role, Number: m.Number, Time: milli(m.Seconds)}
+	p := pageMark{Shape: m.Shape.String(), Clock: m.Clockwise, Width: micro(m.Width), Label: m.Label, Role: m.Role, Source: m.Source, Number: m.Number, Time: milli(m.Seconds)}
 	for _, q := range m.Points {
 		p.Points = append(p.Points, spot(q))
 	}

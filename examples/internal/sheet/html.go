@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"html/template"
 	"io"
+	"slices"
 
 	"example.org/pinstack/tooling/picture"
 )
@@ -54,7 +55,10 @@ func (s *Sheet) WriteHTML(w io.Writer, scene *picture.Scene) error {
 	if err != nil {
 		return err
 	}
-	t, err := template.New("page.html").Funcs(functions(s)).Funcs(template.FuncMap{"picture": func(pass string) template.HTML { return pictures[pass] }}).ParseFS(parts, "page/page.html")
+	t, err := template.New("page.html").Funcs(functions(s)).Funcs(template.FuncMap{
+		"picture": func(p Pass) template.HTML { return pictures[passKey{p.Name, p.SetUp}] },
+		"symbol":  func(p Pass, r Run) template.HTML { return symbol(scene, p, r) },
+	}).ParseFS(parts, "page/page.html")
 	if err != nil {
 		return err
 	}
@@ -66,17 +70,23 @@ func (s *Sheet) WriteHTML(w io.Writer, scene *picture.Scene) error {
 	return err
 }
 
+// passKey tells passes apart: one may be made in several set-ups.
+type passKey struct {
+	name  string
+	setUp int
+}
+
 // pictures draws each pass for paper and for readers without script.
-func (s *Sheet) pictures(scene *picture.Scene) (map[string]template.HTML, error) {
-	list := make(map[string]template.HTML, len(s.Passes))
+func (s *Sheet) pictures(scene *picture.Scene) (map[passKey]template.HTML, error) {
+	list := make(map[passKey]template.HTML, len(s.Passes))
 	for _, pass := range s.Passes {
 		var b bytes.Buffer
-		part := scene.Pass(pass.Name)
+		part := scene.Pass(pass.Name, pass.SetUp)
 		part.Title = fmt.Sprintf("%s, set-up %d, pass %s", scene.Title, pass.SetUp, pass.Name)
-		if err := part.WriteSVG(&b); err != nil {
+		if err := part.WriteFigure(&b); err != nil {
 			return nil, err
 		}
-		list[pass.Name] = template.HTML(b.String())
+		list[passKey{pass.Name, pass.SetUp}] = template.HTML(b.String())
 	}
 	return list, nil
 }
@@ -88,19 +98,22 @@ func functions(s *Sheet) template.FuncMap {
 		"clock": Clock, "size": size, "sizes": sizes, "brief": brief, "place": place, "places": places,
 		"fixed": fixed, "dash": dash, "gap": gap, "stage": stage, "tolerance": tolerance, "plating": plating,
 		"measured": measured, "percent": percent, "money": s.money, "stock": stock, "verdict": verdict, "remark": remark,
-		"lot":     s.panels,
-		"tools":   Run.tools,
-		"label":   Bit.label,
-		"inc":     func(i int) int { return i + 1 },
-		"um":      micro,
-		"share":   share,
-		"passes":  s.passesOf,
-		"most":    s.dearest,
-		"short":   func(b Bit) bool { return b.Stock >= 0 && b.Stock < b.Count },
-		"good":    s.passed,
-		"passed":  s.passedRules,
-		"remarks": func() int { return len(s.Checks) - s.passed() + len(s.Findings) },
-		"state":   func() string { return s.State().String() },
+		"lot":      s.panels,
+		"tools":    Run.tools,
+		"label":    Bit.label,
+		"inc":      func(i int) int { return i + 1 },
+		"um":       micro,
+		"share":    share,
+		"wide":     func(part, whole float64) bool { return whole > 0 && part > whole/8 },
+		"passes":   s.passesOf,
+		"curves":   s.curves,
+		"proven":   Pass.proven,
+		"shareEnd": func(b Share) int { return b.First + b.Hits - 1 },
+		"short":    func(b Bit) bool { return b.Stock >= 0 && b.Stock < b.Count },
+		"good":     s.passed,
+		"passed":   s.passedRules,
+		"remarks":  func() int { return len(s.Checks) - s.passed() + len(s.Findings) },
+		"state":    func() string { return s.State().String() },
 	}
 }
 
@@ -123,11 +136,7 @@ func (s *Sheet) passesOf(setUp int) []Pass {
 	return list
 }
 
-// dearest returns the highest cost on the height curve.
-func (s *Sheet) dearest() float64 {
-	most := 0.0
-	for _, h := range s.Curve {
-		most = max(most, h.Cost)
-	}
-	return most
+// proven reports whether a run of the pass has a proven bound of its travel.
+func (p Pass) proven() bool {
+	return slices.ContainsFunc(p.Runs, func(r Run) bool { return r.BoundS > 0 })
 }

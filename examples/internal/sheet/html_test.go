@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"math"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
@@ -63,6 +64,10 @@ func TestPageShowsTheFigures(t *testing.T) {
 		for _, r := range p.Runs {
 			require.Contains(t, got, fmt.Sprintf(`<td class="big">%.2f</td>`, r.Diameter))
 			require.Contains(t, got, fmt.Sprintf(`<td>%.0f</td><td>%.1f</td>`, r.Travel, r.TravelS))
+			require.Contains(t, got, fmt.Sprintf(`<td>%d / %d</td>`, r.PerLoad, r.PerLot))
+			for _, b := range r.Shares {
+				require.Contains(t, got, fmt.Sprintf(`<b>T%d</b> %d to %d`, b.Place, b.First, b.First+b.Hits-1))
+			}
 		}
 	}
 	for _, c := range s.Cautions {
@@ -86,12 +91,14 @@ type pageScene struct {
 	W, H   int64
 	Layers []struct {
 		Name, Kind, Pass string
+		SetUp            int
 		Hits             *struct {
 			N        int
 			XY, To   string
 			Wide, MS string
 			Role     string
 			Roles    []string
+			Files    []string
 			File     string
 			Line     string
 			Labels   []string
@@ -149,8 +156,8 @@ func TestPageCarriesEveryHit(t *testing.T) {
 			if got.Hits.MS != "" {
 				require.EqualValues(t, math.Round(m.Seconds*1000), numbers(t, got.Hits.MS)[i])
 			}
-			if got.Hits.File != "" {
-				require.Equal(t, m.Source, fmt.Sprintf("%s:%d", got.Hits.File, numbers(t, got.Hits.Line)[i]))
+			if m.Source != "" && got.Hits.Line != "" {
+				require.Equal(t, m.Source, fmt.Sprintf("%s:%d", got.Hits.Files[0], numbers(t, got.Hits.Line)[i]))
 			}
 		}
 	}
@@ -159,8 +166,57 @@ func TestPageCarriesEveryHit(t *testing.T) {
 	require.Equal(t, []int32{1000, 1200}, numbers(t, got.Wide))
 	require.Equal(t, []string{"", "pilot"}, got.Roles)
 	require.Equal(t, []string{"long", ""}, got.Labels)
-	require.Empty(t, got.File, "sources of another form are left out")
+	require.Equal(t, []string{"somewhere", ""}, got.Files)
+	require.Equal(t, base64.StdEncoding.EncodeToString([]byte{0, 1}), got.File)
+	require.Empty(t, got.Line, "a source that is no place in a file has no line")
 	require.Empty(t, got.MS, "not timed")
+}
+
+// TestPageTellsSetUpsApart puts the same pass into two set-ups, as tiers do.
+func TestPageTellsSetUpsApart(t *testing.T) {
+	s, scene := greenhouse()
+	first := s.Passes[0]
+	second := first
+	second.SetUp, second.Program = 3, "third.nc"
+	s.SetUps = append(s.SetUps, s.SetUps[0])
+	s.SetUps[len(s.SetUps)-1].Number = 3
+	s.Passes = append(s.Passes, second)
+	for _, l := range slices.Clone(scene.Layers) {
+		if l.Pass == first.Name {
+			other := *l
+			other.Name, other.SetUp = "set-up 3 "+l.Name, 3
+			other.Marks = l.Marks[:1]
+			l.SetUp = first.SetUp
+			scene.Layers = append(scene.Layers, &other)
+		}
+	}
+	got := page(t, s, scene)
+	require.Contains(t, got, fmt.Sprintf(`data-pass="%d %s"`, first.SetUp, first.Name))
+	require.Contains(t, got, fmt.Sprintf(`data-pass="3 %s"`, first.Name))
+	require.Equal(t, len(s.Passes), strings.Count(got, `<figure class="paper">`))
+	for _, l := range pageData(t, got).Layers {
+		if l.Pass == first.Name {
+			require.Contains(t, []int{first.SetUp, 3}, l.SetUp)
+		}
+	}
+}
+
+// TestPagePlotsHeights holds the plot of the stack planner to the curve.
+func TestPagePlotsHeights(t *testing.T) {
+	s, scene := greenhouse()
+	got := page(t, s, scene)
+	for _, h := range s.Curve {
+		want := fmt.Sprintf(`class="cost">%.2f`, h.Cost)
+		switch {
+		case !h.OK:
+			want = fmt.Sprintf("<p>%d high refused: ", h.Height)
+		case h.Chosen:
+			want = fmt.Sprintf(`class="cost strong">%.2f`, h.Cost)
+		}
+		require.Contains(t, got, want)
+	}
+	s.Curve = nil
+	require.NotContains(t, page(t, s, scene), "Why this height")
 }
 
 func TestPageRefuses(t *testing.T) {
@@ -186,6 +242,7 @@ func FuzzPageTexts(f *testing.F) {
 	tags := regexp.MustCompile(`<[a-zA-Z!/][^\s>]*`)
 	pinned := func() (*sheet.Sheet, *picture.Scene) {
 		s, scene := backplane(64)
+		s.Passes[0].Runs[0].Kind = "slot-bit" // shown, unlike the usual one
 		scene.Layer("pins", picture.Pin).Marks = []picture.Mark{{Shape: picture.Peg, Points: []orb.Point{{1, 1}}, Width: 3, Label: "round"}}
 		return s, scene
 	}

@@ -7,5 +7,6 @@
 // The page kept as a golden file is always opened. With PINSTACK_SHEETS set to
 // a directory, every page DIR/NAME/sheet.html is opened too and held to
 // DIR/NAME.json; at least one must be there. Screenshots and prints are kept as
-// artefacts (go test -artifacts -outputdir DIR).
+// artefacts in the directory that PINSTACK_SHOTS names, else where go test
+// -artifacts -outputdir DIR says.
 package browser

@@ -87,10 +87,18 @@ func (p tab) wait(complaint string, done func() bool) {
 	p.Error(complaint)
 }
 
-// keep writes an artefact.
+// keep writes an artefact: into the folder that PINSTACK_SHOTS names, one folder
+// a page, or where the test keeps its artefacts.
 func (p tab) keep(name string, data []byte) {
 	p.Helper()
-	if err := os.WriteFile(filepath.Join(p.ArtifactDir(), name), data, 0o644); err != nil {
+	dir := p.ArtifactDir()
+	if shots := os.Getenv("PINSTACK_SHOTS"); shots != "" {
+		dir = filepath.Join(shots, filepath.Base(p.Name()))
+		if err := os.MkdirAll(dir, 0o755); err != nil {
+			p.Fatal(err)
+		}
+	}
+	if err := os.WriteFile(filepath.Join(dir, name), data, 0o644); err != nil {
 		p.Fatal(err)
 	}
 }

@@ -24,6 +24,7 @@ type job struct {
 	CostPerPanel float64 `json:"cost_per_panel"`
 	Passes       []struct {
 		Name        string  `json:"name"`
+		SetUp       int     `json:"set_up"`
 		Operation   string  `json:"operation"`
 		LoadSeconds float64 `json:"load_seconds"`
 		Runs        []struct {
@@ -41,6 +42,27 @@ type job struct {
 	Checks []struct {
 		OK bool `json:"ok"`
 	} `json:"checks"`
+	Scores []struct {
+		Depth float64 `json:"depth_mm"`
+		Web   float64 `json:"web_mm"`
+		Angle float64 `json:"angle_deg"`
+	} `json:"scores"`
+	FirstArticle []struct {
+		Count int `json:"count"`
+	} `json:"first_article"`
+	Curve []struct {
+		SetUp  int     `json:"set_up"`
+		Height int     `json:"height"`
+		OK     bool    `json:"ok"`
+		Chosen bool    `json:"chosen"`
+		Cost   float64 `json:"cost_per_panel"`
+	} `json:"height_curve"`
+	Findings []struct {
+		Rule   string       `json:"rule"`
+		Count  int          `json:"count"`
+		Places [][2]float64 `json:"places"`
+	} `json:"findings"`
+	Cautions []string `json:"cautions"`
 }
 
 // sheets lists pages with the JSON that they must agree with.
@@ -102,10 +124,15 @@ func TestSheets(t *testing.T) {
 			p := tab{t, timed}
 			p.do(chromedp.Navigate("file://"+file), chromedp.WaitVisible(chromedp.CSS("#glass")), chromedp.Sleep(300*time.Millisecond))
 			t.Logf("first paint after %.0f ms", eval[float64](p, `performance.getEntriesByName("first-contentful-paint")[0].startTime`))
+			p.shot("opened")
 			p.figures(j)
+			p.tables(j)
+			p.fits()
 			p.passes(j)
+			p.keys()
 			p.pointing(j)
-			p.finding()
+			p.smooth()
+			p.finding(j)
 			p.paper(j)
 			for _, c := range complaints() {
 				t.Errorf("the page complained: %s", c)
@@ -124,11 +151,15 @@ func (p tab) figures(j job) {
 			good++
 		}
 	}
-	p.expect("verdict", eval[string](p, `document.querySelector(".verdict").textContent`), fmt.Sprintf("%d of %d checks passed", good, len(j.Checks)))
+	p.expect("verdict", eval[string](p, `[...document.querySelector(".verdict").childNodes].filter(n => n.nodeName !== "A").map(n => n.textContent).join("")`), fmt.Sprintf("%d of %d checks passed", good, len(j.Checks)))
 	for _, s := range j.Passes {
 		for _, r := range s.Runs {
-			row := eval[string](p, fmt.Sprintf(`document.querySelector('table[data-pass="%s"] tr[data-run="%d"]').innerText`, s.Name, r.Run))
-			for _, want := range []string{fmt.Sprintf("T%d", r.Tool), fmt.Sprintf("%.2f", r.Diameter)} {
+			row := eval[string](p, fmt.Sprintf(`document.querySelector('table[data-pass="%d %s"] tr[data-run="%d"]').innerText`, s.SetUp, s.Name, r.Run))
+			counted := r.Hits
+			if s.Operation == "rout" {
+				counted = r.Paths
+			}
+			for _, want := range []string{fmt.Sprintf("T%d", r.Tool), fmt.Sprintf("%.2f", r.Diameter), fmt.Sprint(counted)} {
 				if !strings.Contains(row, want) {
 					p.Errorf("pass %s run %d: table shows %q, want %s in it", s.Name, r.Run, row, want)
 				}
@@ -140,6 +171,51 @@ func (p tab) figures(j job) {
 		if !strings.Contains(body, fmt.Sprintf("%.2f", b.Diameter)) {
 			p.Errorf("no tool of %.2f mm on the page", b.Diameter)
 		}
+	}
+}
+
+// tables compares score lines, first article, height curve, findings and
+// cautions with the JSON.
+func (p tab) tables(j job) {
+	cells := func(selector string) string {
+		return eval[string](p, fmt.Sprintf(`[...document.querySelectorAll(%q)].map(e => e.textContent.trim()).join("|")`, selector))
+	}
+	join := func(n int, text func(k int) string) string {
+		var list []string
+		for k := range n {
+			list = append(list, text(k))
+		}
+		return strings.Join(list, "|")
+	}
+	score := func(k int) string {
+		s := j.Scores[k]
+		return fmt.Sprintf("S%d %.2f %.2f %g°", k+1, s.Depth, s.Web, s.Angle)
+	}
+	p.expect("score lines", eval[string](p, `[...document.querySelectorAll("h2")].filter(h => h.textContent.startsWith("Score lines")).flatMap(h => [...h.parentNode.querySelectorAll("tbody tr")]).map(r => [0, 3, 4, 5].map(i => r.children[i].textContent).join(" ")).join("|")`), join(len(j.Scores), score))
+	p.expect("first article", eval[string](p, `[...document.querySelectorAll("td.tick")].filter(t => t.previousElementSibling.className === "big").map(t => t.previousElementSibling.textContent).join("|")`), join(len(j.FirstArticle), func(k int) string { return fmt.Sprint(j.FirstArticle[k].Count) }))
+	var costs, picked []string
+	for _, h := range j.Curve {
+		if h.OK {
+			costs = append(costs, fmt.Sprintf("%.2f", h.Cost))
+		}
+		if h.Chosen {
+			picked = append(picked, fmt.Sprintf("%d high", h.Height))
+		}
+	}
+	p.expect("height curve", eval[string](p, `[...document.querySelectorAll(".curve .cost")].map(e => e.textContent.split(" ")[0]).join("|")`), strings.Join(costs, "|"))
+	p.expect("chosen heights", cells(".curve .high.strong"), strings.Join(picked, "|"))
+	p.expect("dots of the curve", fmt.Sprint(eval[int](p, `document.querySelectorAll(".curve .dot").length`)), fmt.Sprint(len(costs)))
+	p.expect("findings", eval[string](p, `[...document.querySelectorAll(".verdicts tr.note, .verdicts tr.bad")].map(r => r.children[0].textContent + " " + r.children[3].textContent + " at " + r.querySelectorAll(".goto").length).join("|")`),
+		join(len(j.Findings), func(k int) string {
+			return fmt.Sprintf("%d %d at %d", k+1, j.Findings[k].Count, len(j.Findings[k].Places))
+		}))
+	p.expect("cautions", cells(".care li"), strings.Join(j.Cautions, "|"))
+}
+
+// fits holds that nothing runs out of the window sideways, nor out of its cell.
+func (p tab) fits() {
+	if over := eval[string](p, `[...document.querySelectorAll("body *")].filter(e => e.offsetWidth && e.getBoundingClientRect().right > document.documentElement.clientWidth + 1 && !e.closest(".glass")).map(e => e.tagName + "." + e.className).join(" ")`); over != "" {
+		p.Errorf("wider than the window: %s", over)
 	}
 }
 
@@ -183,6 +259,66 @@ func (p tab) passes(j job) {
 	}
 }
 
+// keys works the picture from the keyboard alone.
+func (p tab) keys() {
+	p.choose(2) // the first run
+	p.run(`(h => { h.tabIndex = -1; h.focus(); })(document.querySelector("h1"))`)
+	seen := map[string]bool{}
+	for range 60 { // Tab reaches every control of the viewer, and each shows that it is reached
+		p.do(chromedp.KeyEvent(kb.Tab))
+		where := eval[string](p, `(e => e.closest(".viewer") ? e.id || e.className : "")(document.activeElement)`)
+		if where == "" && len(seen) > 0 {
+			break
+		}
+		if where == "" {
+			continue
+		}
+		seen[where] = true
+		if !eval[bool](p, `(e => [e, e.parentNode].some(x => { const s = getComputedStyle(x); return s.outlineStyle !== "none" && parseFloat(s.outlineWidth) >= 2; }))(document.activeElement)`) {
+			p.Errorf("%s shows no focus", where)
+		}
+	}
+	for _, want := range []string{"glass", "time", "play", "back", "next", "speed", "pass", "run"} {
+		if !seen[want] {
+			p.Errorf("Tab never reaches %s", want)
+		}
+	}
+	p.do(chromedp.Focus(chromedp.CSS("#glass")), chromedp.KeyEvent(kb.Home))
+	first := p.text("now-hit")
+	p.do(chromedp.KeyEvent("."))
+	if p.text("now-hit") == first {
+		p.Error("full stop does not step")
+	}
+	p.do(chromedp.KeyEvent(","))
+	p.expect("comma steps back", p.text("now-hit"), first)
+	before := eval[string](p, `document.getElementById("bar").textContent`)
+	p.do(chromedp.KeyEvent("+"), chromedp.KeyEvent("+"), chromedp.KeyEvent("+"), chromedp.KeyEvent("+"), chromedp.KeyEvent(kb.ArrowLeft), chromedp.Sleep(200*time.Millisecond))
+	if eval[string](p, `document.getElementById("bar").textContent`) == before {
+		p.Error("plus does not enlarge")
+	}
+	p.shot("enlarged")
+	p.do(chromedp.KeyEvent("0"), chromedp.KeyEvent(" "))
+	p.wait("space does not play", func() bool { return p.text("play") == "Pause" })
+	p.do(chromedp.KeyEvent(" "))
+	p.wait("space does not pause", func() bool { return p.text("play") == "Play" })
+}
+
+// smooth plays and enlarges the first pass and prints how even the frames come.
+func (p tab) smooth() {
+	p.choose(1)
+	const gaps = `new Promise(done => { let last = performance.now(), worst = 0, n = 0; const start = last;
+	  %s
+	  requestAnimationFrame(function tick(t) { worst = Math.max(worst, t - last); last = t; n++; %s
+	    if (t - start < 1500) requestAnimationFrame(tick); else done(n + " frames in 1.5 s, the longest gap " + Math.round(worst) + " ms"); }); })`
+	await := func(script string) string {
+		return get(p, chromedp.Evaluate[string](script, chromedp.EvalAwaitPromise))
+	}
+	p.Logf("playing: %s", await(fmt.Sprintf(gaps, `document.getElementById("speed").value = "600"; document.getElementById("play").click();`, "")))
+	p.choose(1)
+	p.Logf("enlarging: %s", await(fmt.Sprintf(gaps, "", `document.getElementById("glass").dispatchEvent(new WheelEvent("wheel", { deltaY: n < 40 ? -40 : 40, clientX: 500, clientY: 500, cancelable: true }));`)))
+	p.do(chromedp.Click(chromedp.CSS("#zoom-all")))
+}
+
 // sweep moves the pointer over the picture until a hit answers.
 const sweep = `(() => {
   const g = document.getElementById("glass"), r = g.getBoundingClientRect(), tip = document.getElementById("tip");
@@ -193,21 +329,25 @@ const sweep = `(() => {
   return "";
 })()`
 
-// place reads, past the page's own script, where hit n of a run lies.
-const place = `((pass, run, n) => {
-  const l = JSON.parse(document.getElementById("scene").textContent).layers.find(l => l.pass === pass && l.run === run && l.hits);
-  const b = Uint8Array.from(atob(l.hits.xy), c => c.charCodeAt(0)), v = new DataView(b.buffer);
+// place reads, past the page's own script, where hit n of a run lies and the
+// line of the file that it comes from.
+const place = `((pass, setUp, run, n) => {
+  const l = JSON.parse(document.getElementById("scene").textContent).layers.find(l => l.pass === pass && (l.setUp || setUp) === setUp && l.run === run && l.hits);
+  const bytes = text => Uint8Array.from(atob(text), c => c.charCodeAt(0)), h = l.hits, v = new DataView(bytes(h.xy).buffer);
   const mm = i => (v.getInt32(i, true) / 1000).toFixed(3);
-  return "X" + mm(8 * (n - 1)) + " Y" + mm(8 * (n - 1) + 4);
-})(%q, %d, %d)`
+  const file = h.files && h.files[h.file ? bytes(h.file)[n - 1] : 0], line = h.line ? new DataView(bytes(h.line).buffer).getInt32(4 * (n - 1), true) : 0;
+  return "X" + mm(8 * (n - 1)) + " Y" + mm(8 * (n - 1) + 4) + (file ? "\n" + (line ? "from " + file + ", line " + line : file) : "");
+})(%q, %d, %d, %d)`
 
 // pointing hovers over a hit of the first drill pass.
 func (p tab) pointing(j job) {
+	button := 1
 	for _, s := range j.Passes {
 		if s.Operation != "drill" {
+			button += 1 + len(s.Runs)
 			continue
 		}
-		p.run(fmt.Sprintf(`[...document.querySelectorAll("#picker button.pass")].find(b => b.firstChild.firstChild.textContent === %q).click()`, s.Name))
+		p.choose(button)
 		p.do(chromedp.Click(chromedp.CSS("#zoom-all")), chromedp.Sleep(200*time.Millisecond))
 		tip := eval[string](p, sweep)
 		var n, of, run int
@@ -223,13 +363,18 @@ func (p tab) pointing(j job) {
 		if !strings.HasPrefix(lines[1], fmt.Sprintf("%.2f mm", r.Diameter)) {
 			p.Errorf("pointed at %q, want a size of %.2f mm", lines[1], r.Diameter)
 		}
-		p.expect("place pointed at", lines[2], eval[string](p, fmt.Sprintf(place, s.Name, run, n)))
+		want := strings.Split(eval[string](p, fmt.Sprintf(place, s.Name, s.SetUp, run, n)), "\n")
+		p.expect("place pointed at", lines[2], want[0])
+		if len(want) > 1 {
+			p.expect("source of the hit", lines[len(lines)-1], want[1])
+		}
+		p.shot("pointing")
 		return
 	}
 }
 
 // finding jumps to a finding's place, where the sheet has one.
-func (p tab) finding() {
+func (p tab) finding(j job) {
 	if eval[int](p, `document.querySelectorAll(".goto").length`) == 0 {
 		return
 	}
@@ -238,11 +383,20 @@ func (p tab) finding() {
 	if !eval[bool](p, `document.querySelector("#picker button.whole").getAttribute("aria-pressed") === "true"`) {
 		p.Error("a finding's place is not shown on the whole panel")
 	}
+	for _, f := range j.Findings { // the first place of the first finding that has one is in the middle
+		if len(f.Places) == 0 {
+			continue
+		}
+		want := fmt.Sprintf("%.0f %.0f", f.Places[0][0]*1000, f.Places[0][1]*1000)
+		p.expect("place of the finding", eval[string](p, `(b => b.dataset.x + " " + b.dataset.y)(document.querySelector(".goto"))`), want)
+		break
+	}
 	p.shot("finding")
 }
 
 // paper prints the page and looks at what a printer would get.
 func (p tab) paper(j job) {
+	p.keep("whole.png", get(p, chromedp.FullScreenshot(100)))
 	p.do(chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
 		_, err := cdp.Call(ctx, t, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Media: "print"})
 		return err

@@ -1,0 +1,81 @@
+package report_test
+
+import (
+	"context"
+	"os"
+	"regexp"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"example.org/pinstack/examples/internal/report"
+	"example.org/pinstack/route/job"
+	"example.org/pinstack/tooling/nc"
+	"example.org/pinstack/tooling/picture"
+)
+
+// plan plans a sample with the least effort.
+func plan(t *testing.T, name string) job.Plan {
+	t.Helper()
+	j, err := job.Load(os.DirFS("../../../testdata/panels/"+name), "job.json")
+	require.NoError(t, err)
+	p, err := job.Make(context.Background(), j, job.Options{})
+	require.NoError(t, err)
+	return p
+}
+
+func TestSceneSaysWhereHitsAndPathsComeFrom(t *testing.T) {
+	p := plan(t, "greenhouse-sensor")
+	s := report.Scene(p)
+	require.NoError(t, s.Validate())
+	line := regexp.MustCompile(`^(plated|unplated)\.drl:\d+$`)
+	hits, paths, others := 0, 0, map[string]int{}
+	for _, l := range s.Layers {
+		for _, m := range l.Marks {
+			switch l.Kind {
+			case picture.Hits:
+				hits++
+				if !line.MatchString(m.Source) {
+					others[m.Source]++
+				}
+			case picture.Path:
+				require.Regexp(t, `^outline\.rte(:\d+)?$`, m.Source)
+				paths++
+			}
+		}
+	}
+	require.Equal(t, 2909+396, hits)
+	require.NotZero(t, paths)
+	require.Equal(t, map[string]int{"tab perforation": 300, "panel tooling hole": 2, "panel target hole": 1, "panel coupon hole": 2}, others, "holes that no file gives")
+}
+
+func TestScenePinsBelongToTheirSetUp(t *testing.T) {
+	s := report.Scene(plan(t, "greenhouse-sensor"))
+	for setUp := 1; setUp <= 2; setUp++ {
+		n := 0
+		for _, l := range s.Pass("none", setUp).Layers {
+			if l.Kind == picture.Pin {
+				n += len(l.Marks)
+			}
+		}
+		require.Equal(t, 2, n, "pins of set-up %d", setUp)
+	}
+}
+
+func TestSheetNamesTheProgramOfEachPass(t *testing.T) {
+	p := plan(t, "tide-logger")
+	programs, checks, err := p.Programs(nc.WriteOptions{})
+	require.NoError(t, err)
+	s, err := report.Sheet(p, programs, checks)
+	require.NoError(t, err)
+	require.Len(t, s.Passes, len(programs))
+	for _, pass := range s.Passes {
+		require.Regexp(t, `^tide-logger-A-\d-`+pass.Name+`\.nc$`, pass.Program)
+	}
+	for _, l := range report.Scene(p).Layers {
+		if l.Kind == picture.Score {
+			require.Len(t, l.Marks, len(s.Scores))
+			require.Equal(t, "S1: 0.33 mm each face, web 0.34 mm, 30°", l.Marks[0].Label)
+		}
+	}
+}

@@ -7,7 +7,6 @@ import (
 
 	"example.org/pinstack/tooling"
 	"example.org/pinstack/tooling/machine"
-	"example.org/pinstack/tooling/stack"
 )
 
 // Resume returns the rest of a mounted pass after a stop, as a mounted pass of
@@ -232,9 +231,8 @@ func (j *resumer) recount(r *Run) {
 func (j *resumer) fitMachine() error {
 	m := j.in.Machine
 	stacks := j.out.Rest.Stacks
-	used := min(stacks, m.Spindles)
-	loads := (stacks + used - 1) / used
-	if loads > 1 && j.out.Rest.Parked {
+	j.out.SetUp = j.from.SetUp.Rest(stacks, m.Spindles)
+	if j.out.SetUp.Loads > 1 && j.out.Rest.Parked {
 		return j.fault(ErrSetUp, fmt.Sprintf("%d stacks for %d spindles", stacks, m.Spindles), "a spindle for each stack where some are parked, or the hits in doubt made together")
 	}
 	for _, r := range j.out.Runs {
@@ -243,10 +241,6 @@ func (j *resumer) fitMachine() error {
 			return j.fault(ErrSetUp, fmt.Sprintf("%.2f mm from the table to the tip over the entry", high), fmt.Sprintf("at most the machine's opening of %.2f mm", m.Opening))
 		}
 	}
-	s := &j.out.SetUp
-	s.Tools = slices.Clone(s.Tools)
-	s.Spindles, s.Stacks, s.Loads, s.Last = used, stacks, loads, stacks-(loads-1)*used
-	s.Cost, s.Partial, s.LoadTime, s.Times, s.Carried = stack.Cost{}, 0, 0, stack.Times{}, 0
 	return j.fitMagazine(m)
 }
 

@@ -10,10 +10,7 @@ import (
 
 // lastPlace is the largest tool number in use in the pass or its set-up.
 func lastPlace(p Pass) int {
-	last := 0
-	for _, t := range p.SetUp.Tools {
-		last = max(last, p.SetUp.FirstPlace(t.Pass, t.Place)+t.PerLoad-1)
-	}
+	last := p.SetUp.LastPlace()
 	for _, r := range p.Runs {
 		for _, b := range r.Bits {
 			last = max(last, b.Place)
@@ -100,15 +97,9 @@ func (r Run) wornBefore(place int) int {
 // at the same chip load where its spindles do not reach the speed.
 func (j *resumer) feed(r Run) (tooling.Feed, error) {
 	m := j.in.Machine
-	f := r.Feed
-	if f.Speed < m.MinSpeed {
+	f, ok := r.Feed.Lowered(m.Speeds())
+	if !ok {
 		return f, j.fault(ErrSetUp, fmt.Sprintf("run %d at %.0f rev/min", r.Number, f.Speed), fmt.Sprintf("at least the machine's %.0f rev/min", m.MinSpeed))
-	}
-	if f.Speed > m.MaxSpeed {
-		speed := math.Floor(m.MaxSpeed)
-		f.Infeed = max(1, math.Floor(float64(f.Infeed*speed)/f.Speed))
-		f.Speed = speed
-		f.ChipLoad = tooling.Snap(f.Infeed / f.Speed)
 	}
 	return f, nil
 }

@@ -53,6 +53,7 @@ const (
 //	part-loose    a board comes loose before its last path
 //	slug-loose    a piece of waste comes loose that is not known to
 //	life          a cutter outlives its path
+//	left-out, again-differs, park-missing: of the rest after a stop
 //
 // Edges on score lines are another machine's. Check knows the program, not the
 // machine. Cost near O(moves + edge length / 0.1 mm) and, for what is held,
@@ -70,9 +71,12 @@ func Check(l Layout, p Pass, written *nc.Program) tooling.Report {
 	if !c.read(written) {
 		return c.report
 	}
+	c.readRest()
 	c.prepare()
 	c.checkTools(written)
 	c.checkPlanned()
+	c.checkLeftOut()
+	c.checkAgain()
 	c.checkClearance()
 	c.checkEdges()
 	c.checkTabs()
@@ -102,16 +106,21 @@ type checker struct {
 	report   tooling.Report
 	diameter map[int]float64
 	chains   []chain
-	home     []piece  // rapids after the last cut
-	done     []chain  // cut before a stop
+	home     []piece // rapids after the last cut
+	done     []chain // cut before a stop
+	left     []chain // left out after a stop
+	messages []message
 	solid    *edges   // all loops; owners are indices into l.loops
-	swept    []*edges // written cuts, by distinct radius
+	swept    []*edges // all cuts, those left out as well, by distinct radius
 	radii    []float64
 	figures  map[string]figure
 
 	tabs      tabSet
 	tabRadius []float64 // by tab: radius of the cutter of its loop
 }
+
+// rule is a rule and what is said when it refused nothing.
+type rule struct{ rule, detail string }
 
 // figure is the value of a rule that was met.
 type figure struct {
@@ -142,12 +151,7 @@ func (c *checker) prepare() {
 	byRadius := map[float64]int{}
 	var ps [][]piece
 	var owners [][]int32
-	for _, d := range c.pass.Done {
-		for i := range d.Paths {
-			c.done = append(c.done, chain{radius: d.Diameter / 2, ps: pieces(d.Paths[i].Line), planned: &d.Paths[i]})
-		}
-	}
-	all := slices.Concat(c.done, c.chains)
+	all := slices.Concat(c.done, c.left, c.chains)
 	for i := range all {
 		ch := &all[i]
 		k, ok := byRadius[ch.radius]
@@ -207,7 +211,7 @@ func (c *checker) material(q orb.Point) bool {
 
 // summarise adds an OK finding for every rule that refused nothing.
 func (c *checker) summarise() {
-	all := []struct{ rule, detail string }{
+	all := []rule{
 		{"motion-word", "no word makes holes or motion beyond the plan"},
 		{"compensation", "no compensation is left on"},
 		{"tool-down", "no change, rapid or end with the cutter down"},
@@ -239,6 +243,7 @@ func (c *checker) summarise() {
 		{"slug-loose", "no piece of waste comes loose unannounced"},
 		{"life", "no cutter outlives its path"},
 	}
+	all = append(all, c.restRules()...)
 	refused := map[string]bool{}
 	for _, f := range c.report {
 		if !f.OK {

@@ -2,6 +2,7 @@ package route
 
 import (
 	"math"
+	"slices"
 
 	"github.com/paulmach/orb"
 
@@ -11,7 +12,8 @@ import (
 // checkEdges looks at every edge that this pass must cut, place by place. A
 // place can be reached when the cutter, touching it from outside the
 // material, touches nothing deeper: then it must lie on the swept area, unless
-// a tab stands there or a score line runs along it.
+// a tab stands there or a score line runs along it. What the rest after a stop
+// leaves out counts as swept here and for the tabs, not for what is held.
 func (c *checker) checkEdges() {
 	longest, unreached := 0.0, 0.0
 	for i := range c.l.loops {
@@ -93,11 +95,9 @@ func (c *checker) radiusOf(o *loop) float64 {
 			}
 		}
 	}
-	for _, d := range c.pass.Done {
-		for k := range d.Paths {
-			if p := &d.Paths[k]; p.finishes(o) {
-				r = max(r, d.Diameter/2)
-			}
+	for _, ch := range slices.Concat(c.done, c.left) {
+		if ch.planned.finishes(o) {
+			r = max(r, ch.radius)
 		}
 	}
 	if r == 0 {

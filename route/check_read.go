@@ -75,6 +75,8 @@ func (r *writtenReader) take(op nc.Op) {
 		if op.Text != "G40" {
 			report.Refuse("compensation", toolName(op.Tool), fmt.Sprintf("line %d: %s, where the path carries its own compensation", op.Line, op.Text), 0, 0, op.To)
 		}
+	case nc.OpMessage:
+		r.c.messages = append(r.c.messages, message{len(r.c.chains), op.Text})
 	case nc.OpHit, nc.OpSlot, nc.OpCircle:
 		report.Refuse("motion-word", toolName(op.Tool), fmt.Sprintf("line %d: %v in a rout program", op.Line, op.Kind), 0, 0, op.To)
 	case nc.OpUnknown:

@@ -32,7 +32,7 @@ func (c *checker) checkTools(written *nc.Program) {
 		}
 		seen[t.Number] = true
 		c.checkRun(t, run)
-		if got := used[t.Number]; run.Life > 0 && got > run.Life+onLine {
+		if got := used[t.Number] + run.wornBefore(t.Number); run.Life > 0 && got > run.Life+onLine {
 			c.report.Refuse("life", name, "a cutter cuts more than it lives, mm", got, run.Life)
 		}
 	}

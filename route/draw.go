@@ -49,6 +49,9 @@ func (p Pass) Draw(s *picture.Scene, m *machine.Machine) {
 					at = home(m)
 				}
 			}
+			if r.Again > 0 && k == 0 {
+				tick(machine.Step{Kind: machine.Pause})
+			}
 			for step := range r.steps(k, 0) {
 				seconds := tick(step)
 				switch step.Kind {
@@ -60,6 +63,9 @@ func (p Pass) Draw(s *picture.Scene, m *machine.Machine) {
 					cuts.Marks = append(cuts.Marks, picture.Mark{Shape: picture.Arc, Points: []orb.Point{at, step.To}, Center: step.Center, Clockwise: step.Clockwise, Width: r.Tool.Diameter, Role: string(path.Role), Number: k + 1, Seconds: seconds})
 				}
 				at = step.To
+			}
+			if k == r.Again-1 {
+				tick(machine.Step{Kind: machine.Pause})
 			}
 		}
 	}

@@ -29,6 +29,7 @@ var (
 	ErrUnmounted = errors.New("route: the pass is not mounted")
 	ErrStop      = errors.New("route: the pass has no such place to resume at")
 	ErrSetUp     = errors.New("route: the set-up does not fit the pass")
+	ErrCoord     = errors.New("route: a coordinate is not a length within 10 m")
 )
 
 // BoardError names one board, place, tab or path that cannot be planned.

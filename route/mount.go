@@ -22,6 +22,9 @@ import (
 // for a path longer than its cutter lives, or [ErrSetUp]: a set-up that does
 // not know a run, too few cutters, more tools than the machine has places.
 func (p Pass) Mount(s stack.SetUp, m machine.Machine) (Pass, error) {
+	if p.Rest != nil {
+		return Pass{}, &MountError{Pass: p.Name, Found: "the rest after a stop", Expected: "a whole pass: a rest is mounted already", Err: ErrSetUp}
+	}
 	if s.Height < 1 {
 		return Pass{}, &MountError{Pass: p.Name, Found: fmt.Sprintf("a stack of %d", s.Height), Expected: "at least one panel", Err: ErrSetUp}
 	}
@@ -59,6 +62,20 @@ func (r *Run) mount(p *Pass, s stack.SetUp, m machine.Machine) error {
 	if last := place + len(starts) - 1; last > m.Places {
 		return refuse(ErrSetUp, fmt.Sprintf("tool T%d", last), fmt.Sprintf("at most the %d places of the magazine", m.Places))
 	}
+	places := make([]int, len(starts))
+	for k := range places {
+		places[k] = place + k
+	}
+	if at, ok := r.seat(starts, places, p.Around, m, p.Panel); !ok {
+		return refuse(ErrObstacle, fmt.Sprintf("no way between X%.3f Y%.3f and the change position", at[0], at[1]), "room for the foot between the keep-outs")
+	}
+	return nil
+}
+
+// seat gives the run cutters in places that begin at the paths starts, and
+// leads their rapids to and from the change position. Without a way it is not
+// ok and returns the place that has none.
+func (r *Run) seat(starts, places []int, around []tooling.KeepOut, m machine.Machine, bound orb.Bound) (orb.Point, bool) {
 	r.Paths = slices.Clone(r.Paths)
 	r.Cutters = make([]Cutter, len(starts))
 	for k, first := range starts {
@@ -66,7 +83,7 @@ func (r *Run) mount(p *Pass, s stack.SetUp, m machine.Machine) error {
 		if k+1 < len(starts) {
 			end = starts[k+1]
 		}
-		c := Cutter{Place: place + k, First: first, Paths: end - first}
+		c := Cutter{Place: places[k], First: first, Paths: end - first}
 		for _, p := range r.Paths[first:end] {
 			c.Cut += p.Length()
 		}
@@ -74,16 +91,16 @@ func (r *Run) mount(p *Pass, s stack.SetUp, m machine.Machine) error {
 		c.Home = r.Home
 		if len(starts) > 1 {
 			from, to := &r.Paths[first], r.Paths[end-1].Line.End()
-			in, ok := detour(m.ChangeAt, from.Line.Start, p.Around, m, p.Panel)
-			out, also := detour(to, m.ChangeAt, p.Around, m, p.Panel)
+			in, ok := detour(m.ChangeAt, from.Line.Start, around, m, bound)
+			out, also := detour(to, m.ChangeAt, around, m, bound)
 			if !ok || !also {
-				return refuse(ErrObstacle, fmt.Sprintf("no way between X%.3f Y%.3f and the change position", to[0], to[1]), "room for the foot between the keep-outs")
+				return to, false
 			}
 			from.Via, c.Home = in, out
 		}
 		r.Cutters[k] = c
 	}
-	return nil
+	return orb.Point{}, true
 }
 
 // divide cuts a run among at most k cutters of a life in mm, as few as need
@@ -91,12 +108,17 @@ func (r *Run) mount(p *Pass, s stack.SetUp, m machine.Machine) error {
 // ones the later cut wins. It returns each cutter's first path, nil when k do
 // not reach. Dynamic programming, O(k n^2).
 func divide(paths []Path, k int, life float64, travel machine.Travel, change orb.Point) []int {
+	return divideWorn(paths, k, life, life, travel, change)
+}
+
+// divideWorn is divide where the first cutter has only so many mm left.
+func divideWorn(paths []Path, k int, life, first float64, travel machine.Travel, change orb.Point) []int {
 	n := len(paths)
 	upTo := make([]int64, n+1) // nm of path before each
 	for i, p := range paths {
 		upTo[i+1] = upTo[i] + tooling.Nanometres(micro(p.Length()))
 	}
-	limit := tooling.Nanometres(life)
+	limit := tooling.Nanometres(first) // of the first
 	trip := make([]int64, n)
 	for c := 1; c < n; c++ {
 		a, b := paths[c-1].Line.End(), paths[c].Line.Start
@@ -121,6 +143,7 @@ func divide(paths []Path, k int, life float64, travel machine.Travel, change orb
 			}
 		}
 		from, best = append(from, back), next
+		limit = tooling.Nanometres(life)
 		if best[n] < math.MaxInt64 {
 			starts := make([]int, len(from))
 			for j, c := len(from)-1, n; j >= 0; j-- {

@@ -28,7 +28,7 @@ type Pass struct {
 	Fit       tooling.Fit       `json:"fit,omitzero"`   // how the panel has moved, from [Pass.Adjust]
 	Frame     tooling.Frame     `json:"frame,omitzero"` // in which coordinates the program is written
 	Runs      []Run             `json:"runs"`
-	Done      []Done            `json:"done,omitempty"`   // cut before a stop, see [Resume]
+	Rest      *Rest             `json:"rest,omitempty"`   // what lies behind a pass from [Resume]; nil: a whole pass
 	Around    []tooling.KeepOut `json:"around,omitempty"` // what stands above the clearance: rapids go round it
 	Panel     orb.Bound         `json:"panel_mm"`
 	DropFrom  float64           `json:"drop_from_mm"`     // waste in cut-outs so long or longer may come loose in one piece
@@ -40,6 +40,7 @@ type Run struct {
 	Number  int           `json:"number"` // 1-based in the pass
 	Tool    tooling.Tool  `json:"tool"`
 	Paths   []Path        `json:"paths"`
+	Again   int           `json:"again,omitempty"`       // so many of the first paths are cut with the other spindles parked: see [Resume]
 	Path    float64       `json:"travel_mm"`             // tool up, from the change position and back to it
 	Travel  float64       `json:"travel_seconds"`        // of Path, settle included
 	Cut     float64       `json:"cut_mm"`                // all paths
@@ -58,6 +59,7 @@ type Cutter struct {
 	Paths int         `json:"paths"`
 	Home  []orb.Point `json:"home_via_mm,omitempty"` // turning points of the rapid from its last path to the change position
 	Cut   float64     `json:"cut_mm"`
+	Worn  float64     `json:"worn_mm,omitempty"` // mm cut before a stop, on the spindles that keep the cutter: see [Resume]
 }
 
 // Role says what a path is for.

@@ -25,6 +25,7 @@ func (p Pass) Program(o nc.WriteOptions) (*nc.Program, error) {
 		fmt.Sprintf("pass %s, %s, set-up %d, stack of %d", p.Name, p.Stage, p.SetUp.Number, p.SetUp.Height),
 		"Z is the tip against the upper face of the backup, negative into it",
 	}, o.Header...)
+	o.Header = append(o.Header, p.restLines()...)
 	for _, change := range []string{p.Fit.String(), p.Frame.String()} {
 		if change != "" {
 			o.Header = append(o.Header, change)
@@ -58,12 +59,18 @@ func (p Pass) ops() iter.Seq[nc.Op] {
 				if !yield(nc.Op{Kind: nc.OpCompensation, Tool: c.Place, From: at, To: at, Text: "G40"}) {
 					return
 				}
-				for _, path := range r.Paths[c.First : c.First+c.Paths] {
+				for n, path := range r.Paths[c.First : c.First+c.Paths] {
+					if r.Again > 0 && c.First+n == 0 && !yield(nc.Op{Kind: nc.OpMessage, Tool: c.Place, From: at, To: at, Text: p.parkText()}) {
+						return
+					}
 					for op := range path.ops(at, c.Place) {
 						if !yield(op) {
 							return
 						}
 						at = op.To
+					}
+					if c.First+n == r.Again-1 && !yield(nc.Op{Kind: nc.OpMessage, Tool: c.Place, From: at, To: at, Text: allText}) {
+						return
 					}
 				}
 				for _, v := range c.Home {

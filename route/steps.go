@@ -18,10 +18,16 @@ func (p Pass) Steps(m machine.Machine) iter.Seq[machine.Step] {
 					return
 				}
 				for k := c.First; k < c.First+c.Paths; k++ {
+					if r.Again > 0 && k == 0 && !yield(machine.Step{Kind: machine.Pause, Tool: c.Place, Hole: -1}) {
+						return
+					}
 					for s := range r.steps(k, c.Place) {
 						if !yield(s) {
 							return
 						}
+					}
+					if k == r.Again-1 && !yield(machine.Step{Kind: machine.Pause, Tool: c.Place, Hole: -1}) {
+						return
 					}
 				}
 				for _, v := range c.Home {

@@ -37,6 +37,25 @@ type Feed struct {
 	Clamped  string  `json:"clamped,omitempty"` // which limit changed the table's speed
 }
 
+// Lowered returns the feed as run by a spindle that may not reach its speed:
+// slower at the same chip load. The feeds are rounded down to whole mm/min. It
+// is not ok where the spindle cannot turn so slowly.
+func (f Feed) Lowered(s SpeedLimits) (Feed, bool) {
+	if f.Speed < s.Min {
+		return f, false
+	}
+	if s.Max > 0 && f.Speed > s.Max {
+		speed := math.Floor(s.Max)
+		less := func(feed float64) float64 { return max(1, math.Floor(float64(feed*speed)/f.Speed)) }
+		f.Infeed = less(f.Infeed)
+		if f.Plunge > 0 {
+			f.Plunge = less(f.Plunge)
+		}
+		f.Speed, f.ChipLoad, f.Clamped = speed, Snap(f.Infeed/speed), "spindle max"
+	}
+	return f, true
+}
+
 // SurfaceSpeed returns the cutting speed in m/min at a diameter in mm and a
 // speed in rev/min: V = pi D n / 1000.
 func SurfaceSpeed(diameter, speed float64) float64 { return math.Pi * diameter * speed / 1000 }

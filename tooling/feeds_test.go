@@ -139,3 +139,26 @@ func ExampleSpindleSpeed() {
 	fmt.Printf("%.0f\n", tooling.SpindleSpeed(150, 2.4))
 	// Output: 19894
 }
+
+func TestLoweredFeed(t *testing.T) {
+	bit := tooling.Feed{Speed: 80_000, ChipLoad: 0.025, Infeed: 2000, Retract: 20_000}
+	cutter := tooling.Feed{Speed: 26_000, ChipLoad: 0.038462, Infeed: 1000, Plunge: 601, Retract: 10_000}
+	for _, c := range []struct {
+		name, reason string
+		feed         tooling.Feed
+		limits       tooling.SpeedLimits
+		want         tooling.Feed
+		ok           bool
+	}{
+		{"fast enough", "as it was", bit, tooling.SpeedLimits{Min: 20_000, Max: 80_000}, bit, true},
+		{"no limit", "as it was", bit, tooling.SpeedLimits{}, bit, true},
+		{"slower", "half the speed, half the infeed", bit, tooling.SpeedLimits{Max: 40_000.9}, tooling.Feed{Speed: 40_000, ChipLoad: 0.025, Infeed: 1000, Retract: 20_000, Clamped: "spindle max"}, true},
+		{"cutter", "the plunge as well, rounded down", cutter, tooling.SpeedLimits{Max: 13_000}, tooling.Feed{Speed: 13_000, ChipLoad: 0.038462, Infeed: 500, Plunge: 300, Retract: 10_000, Clamped: "spindle max"}, true},
+		{"too fast", "it would burn the bit", bit, tooling.SpeedLimits{Min: 90_000, Max: 150_000}, bit, false},
+	} {
+		got, ok := c.feed.Lowered(c.limits)
+		if got != c.want || ok != c.ok {
+			t.Errorf("%s: %+v, %v, want %+v, %v: %s", c.name, got, ok, c.want, c.ok, c.reason)
+		}
+	}
+}

@@ -1,9 +1,11 @@
 package nc
 
 import (
+	"cmp"
 	"fmt"
 	"iter"
 	"math"
+	"slices"
 )
 
 // BuildError is an operation or option that cannot be written.
@@ -25,8 +27,22 @@ func (e *BuildError) Error() string {
 // Unwrap returns the sentinel.
 func (e *BuildError) Unwrap() error { return e.Err }
 
+// inOrder returns the tool table in an order.
+func inOrder(tools []ToolDef, o TableOrder) []ToolDef {
+	out := slices.Clone(tools)
+	switch o {
+	case TableByNumber:
+		slices.SortFunc(out, func(a, b ToolDef) int { return cmp.Compare(a.Number, b.Number) })
+	case TableByDiameter:
+		slices.SortFunc(out, func(a, b ToolDef) int {
+			return cmp.Or(cmp.Compare(math.Round(a.Diameter*1e6), math.Round(b.Diameter*1e6)), cmp.Compare(a.Number, b.Number))
+		})
+	}
+	return out
+}
+
 // Build writes operations as a program in the one dialect of the options:
-// format 2, absolute, both coordinates in every block, G05 before hits, every
+// format 2, absolute unless asked otherwise, both coordinates in every block, G05 before hits, every
 // rout path entered by G00 and M15 and left by M16. Points are rounded to the
 // last digit written, so none moves by more than half of it; arcs are written
 // with A in blocks of at most a quarter turn, and one that rounds to nothing
@@ -44,6 +60,7 @@ func Build(ops iter.Seq[Op], tools []ToolDef, o WriteOptions) (*Program, error) 
 	if err != nil {
 		return nil, err
 	}
+	tools = inOrder(tools, o.Table)
 	w.head(tools)
 	index := 0
 	for op := range ops {

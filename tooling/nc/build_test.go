@@ -31,6 +31,8 @@ var dialects = []struct {
 	{nc.WriteOptions{Rows: true, CRLF: true, End: "M00"}, 0.0005},
 	{nc.WriteOptions{Patterns: true, Zeros: nc.TrailingZeros}, 0.0005},
 	{nc.WriteOptions{Rows: true, Patterns: true, Units: nc.Inches, Digits: nc.Digits{Int: 2, Dec: 5}}, 0.000127},
+	{nc.WriteOptions{Incremental: true, Units: nc.Inches, Digits: nc.Digits{Int: 2, Dec: 3}}, 0.0127},
+	{nc.WriteOptions{Incremental: true, Rows: true, Zeros: nc.TrailingZeros, Digits: nc.Digits{Int: 4, Dec: 2}}, 0.005},
 	{nc.WriteOptions{NoFeeds: true, Attributes: true, FeedUnit: nc.MillimetresPerSecond}, 0.0005},
 }
 
@@ -72,7 +74,11 @@ func TestBuildReadsBackWithinHalfADigit(t *testing.T) {
 				}
 				assert.Equal(t, p.Units, q.Units)
 				assert.Equal(t, p.FeedUnit, q.FeedUnit)
-				assert.Empty(t, q.Notes, "a strict program leaves nothing to remark")
+				if d.o.Incremental {
+					assert.Equal(t, []string{"incremental"}, rules(q.Notes))
+				} else {
+					assert.Empty(t, q.Notes, "a strict program leaves nothing to remark")
+				}
 			}
 		})
 	}

@@ -20,8 +20,14 @@ func (w *writer) head(tools []ToolDef) {
 	default:
 		w.line("; feeds and speeds are not in this program")
 	}
-	if !w.o.Exchange {
+	switch {
+	case w.o.Exchange:
+	case w.o.Words == nil:
 		w.line("FMAT,2")
+	default:
+		for _, word := range w.o.Words {
+			w.line(word)
+		}
 	}
 	units := "METRIC"
 	if w.o.Units == Inches {
@@ -39,7 +45,11 @@ func (w *writer) head(tools []ToolDef) {
 		w.tool0(t)
 	}
 	w.line("%")
-	if !w.o.Exchange {
+	switch {
+	case w.o.Exchange:
+	case w.o.Incremental:
+		w.line("G91")
+	default:
 		w.line("G90")
 	}
 }

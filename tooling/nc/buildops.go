@@ -91,6 +91,10 @@ func (w *writer) change(tool int) (string, error) {
 		return fmt.Sprintf("T%d is not in the table", tool), ErrNoTool
 	}
 	w.tool = tool
+	if w.o.Index && tool != 0 {
+		w.line(fmt.Sprintf("T%02d%02d", tool, tool))
+		return "", nil
+	}
 	w.line(fmt.Sprintf("T%d", tool))
 	return "", nil
 }

@@ -46,7 +46,8 @@ func (w *writer) rows(hits []point) {
 		}
 		start = len(w.buf)
 		w.buf = fmt.Appendf(w.buf, "R%d", n)
-		w.xy(step)
+		w.pair(step)
+		w.last = hits[i+n-1]
 		w.close(start)
 		i += n
 	}
@@ -66,7 +67,7 @@ func (w *writer) pattern(hits []point, second point, copies int) {
 		w.buf = fmt.Appendf(w.buf, "R%d", copies)
 	}
 	w.buf = append(w.buf, "M02"...)
-	w.xy(second.minus(hits[0]))
+	w.pair(second.minus(hits[0]))
 	w.close(start)
 	w.line("M08")
 }

@@ -121,6 +121,6 @@ func ExampleSplit() {
 		fmt.Printf("%d lines: T1 %d hits, T2 %d hits\n", p.Lines(), s.Tools[0].Hits, s.Tools[1].Hits)
 	}
 	// Output:
-	// 31 lines: T1 20 hits, T2 0 hits
-	// 31 lines: T1 0 hits, T2 20 hits
+	// 32 lines: T1 20 hits, T2 0 hits
+	// 32 lines: T1 0 hits, T2 20 hits
 }

@@ -62,9 +62,34 @@ type WriteOptions struct {
 
 	Header  []string // comment lines of the header, without marks
 	NoFeeds bool     // leave F, S and B out; the header says so
-	Slots   SlotForm // how OpSlot is written
+	Slots   SlotForm // how slots are written
 	End     string   // "M30" (default) or "M00"
 	CRLF    bool     // end lines with CR LF
+
+	// Words are the words of letters that the header carries, in this order:
+	// FMAT,2; VER,1; ICI,OFF; DETECT,ON or OFF; ATC,ON or OFF. nil: FMAT,2 alone;
+	// empty: none.
+	Words []string
+	Table TableOrder // order of the tool table
+	// Index selects tools with the compensation index of their own number:
+	// T0101. Numbers then go up to 99.
+	Index bool
+	// Incremental writes every place as a step from the one before (G91). Steps
+	// are whole last digits between rounded places, so that nothing adds up. Not
+	// together with Patterns.
+	Incremental bool
+
+	// MaxBytes is the length in bytes up to which the programs of a pass may
+	// go, cut at tool changes; 0: one program however long. It is for the
+	// passes, which call [Split]; Build does not look at it.
+	MaxBytes int
+	// Continued is the message that opens every program of Split but the first;
+	// "": none.
+	Continued string
+	// Compensated asks a rout pass for the boards' edges under G41 or G42 in
+	// place of the cutter's centre line under G40. Build writes operations as
+	// they are and does not look at it.
+	Compensated bool
 
 	Attributes bool // write the tools' marking and function as attribute comments
 	Rows       bool // write evenly spaced hits as R# repeats
@@ -82,6 +107,17 @@ type SlotForm uint8
 
 // The slot forms.
 const (
-	SlotG85  SlotForm = iota // canned slot, pitch and order are the control's
-	SlotRout                 // rapid, plunge, line, retract
+	SlotAsPlanned SlotForm = iota // a drill pass writes the planned hits; Build writes OpSlot as SlotG85
+	SlotG85                       // canned slot, pitch and order are the control's
+	SlotRout                      // rapid, plunge, line, retract
+)
+
+// TableOrder is an order of the tool table.
+type TableOrder uint8
+
+// The orders of the tool table.
+const (
+	TableByUse      TableOrder = iota // as given: passes give it in the order of use
+	TableByNumber                     // by tool number
+	TableByDiameter                   // small to large, equal ones by number
 )

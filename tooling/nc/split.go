@@ -8,74 +8,127 @@ import (
 
 // Split writes operations as programs of at most maxBytes each, cut at tool
 // changes: a control that holds little text, or a long job that is to be
-// carried on after a change. Each program is complete, with the whole tool
-// table, and selects its tool; what stands before the first change goes into
-// the first. Errors are those of [Build], their Index counted over all
-// operations, and a [*BuildError] wrapping [ErrLimit] when the work of one tool
-// alone is longer. Without operations there is one empty program.
+// carried on after a change. Each program is complete: the whole tool table, a
+// header line with its number, from the second on the message o.Continued, and
+// the selection of its tool with the comments before it. What stands before the
+// first change goes into the first. Errors are those of [Build], their Index
+// counted over all operations, and a [*BuildError] wrapping [ErrLimit] when the
+// work of one tool alone is longer. Without operations there is one empty
+// program.
 func Split(ops iter.Seq[Op], tools []ToolDef, o WriteOptions, maxBytes int) ([]*Program, error) {
-	empty, err := Build(slices.Values([]Op(nil)), tools, o)
+	s := splitter{tools: tools, o: o, most: maxBytes}
+	if _, err := Build(slices.Values([]Op(nil)), tools, o); err != nil {
+		return nil, err // before a header line is added to it
+	}
+	empty, err := s.build(nil, 0, 1)
 	if err != nil {
 		return nil, err
 	}
-	frame := len(empty.source)
-	var programs []*Program
-	var part, run []Op // operations of the program in the making, and since the last change
-	size, first, index := frame, 0, 0
-	build := func(ops []Op, first int) (*Program, error) {
-		p, err := Build(slices.Values(ops), tools, o)
-		if be, ok := err.(*BuildError); ok && be.Index >= 0 {
-			be.Index += first
-		}
-		return p, err
+	s.frame = len(empty.source)
+	if o.Continued != "" {
+		s.frame += len("M47,\r\n") + len(o.Continued)
 	}
-	endRun := func() error {
-		if len(run) == 0 {
-			return nil
-		}
-		// Alone a run is no shorter than behind others: modes are said again.
-		p, err := build(run, index-len(run))
-		if err != nil {
-			return err
-		}
-		length := len(p.source) - frame
-		if frame+length > maxBytes {
-			return &BuildError{Index: index - len(run), Op: run[0], Err: ErrLimit,
-				Detail: fmt.Sprintf("the work up to the next change takes %d bytes, at most %d are allowed", frame+length, maxBytes)}
-		}
-		if size+length > maxBytes {
-			p, err := build(part, first)
-			if err != nil {
-				return err
-			}
-			programs = append(programs, p)
-			first, size, part = index-len(run), frame, part[:0]
-		}
-		part = append(part, run...)
-		size += length
-		run = run[:0]
-		return nil
-	}
+	s.size = s.frame
 	changed := false
 	for op := range ops {
 		if op.Kind == OpTool && changed {
-			if err := endRun(); err != nil {
+			lead := len(s.run) // the comments right before a change go with it
+			for lead > 0 && s.run[lead-1].Kind == OpComment {
+				lead--
+			}
+			comments := slices.Clone(s.run[lead:])
+			s.run = s.run[:lead]
+			s.index -= len(comments)
+			if err := s.endRun(); err != nil {
 				return nil, err
 			}
+			s.run = append(s.run, comments...)
+			s.index += len(comments)
 		}
 		changed = changed || op.Kind == OpTool
-		run = append(run, op)
-		index++
+		s.run = append(s.run, op)
+		s.index++
 	}
-	if err := endRun(); err != nil {
+	if err := s.endRun(); err != nil {
 		return nil, err
 	}
-	if len(part) == 0 {
+	if len(s.part) == 0 {
 		return []*Program{empty}, nil
 	}
-	p, err := build(part, first)
-	if err != nil {
+	if err := s.endPart(); err != nil {
 		return nil, err
 	}
-	return append(programs, p), nil
+	return s.programs, nil
+}
+
+// splitter collects operations into programs.
+type splitter struct {
+	tools     []ToolDef
+	o         WriteOptions
+	most      int // bytes of a program
+	frame     int // bytes of one without work
+	programs  []*Program
+	part, run []Op // operations of the program in the making, and since the last change
+	size      int  // bytes of part
+	first     int  // index of its first operation
+	index     int  // operations taken
+}
+
+// build writes one program; first is the index of its first operation.
+func (s *splitter) build(ops []Op, first, number int) (*Program, error) {
+	o := s.o
+	o.Header = append(slices.Clone(o.Header), fmt.Sprintf("part %03d", number))
+	if number > 1 && o.Continued != "" {
+		ops = append([]Op{{Kind: OpMessage, Text: o.Continued}}, ops...)
+		first--
+	}
+	p, err := Build(slices.Values(ops), s.tools, o)
+	if be, ok := err.(*BuildError); ok && be.Index >= 0 {
+		be.Index += first
+	}
+	return p, err
+}
+
+// endRun puts the work since the last change into the program in the making,
+// or into a new one. Alone a run is no shorter than behind others: modes are
+// said again.
+func (s *splitter) endRun() error {
+	if len(s.run) == 0 {
+		return nil
+	}
+	p, err := s.build(s.run, s.index-len(s.run), 1)
+	if err != nil {
+		return err
+	}
+	whole := len(p.source)
+	if s.o.Continued != "" {
+		whole += len("M47,\r\n") + len(s.o.Continued)
+	}
+	if whole > s.most {
+		return &BuildError{Index: s.index - len(s.run), Op: s.run[0], Err: ErrLimit,
+			Detail: fmt.Sprintf("the work up to the next change takes %d bytes, at most %d are allowed", whole, s.most)}
+	}
+	if length := whole - s.frame; s.size+length > s.most && len(s.part) > 0 {
+		if err := s.endPart(); err != nil {
+			return err
+		}
+		s.size = s.frame + length
+	} else {
+		s.size += length
+	}
+	s.part = append(s.part, s.run...)
+	s.run = s.run[:0]
+	return nil
+}
+
+// endPart writes the program in the making.
+func (s *splitter) endPart() error {
+	p, err := s.build(s.part, s.first, len(s.programs)+1)
+	if err != nil {
+		return err
+	}
+	s.programs = append(s.programs, p)
+	s.first += len(s.part)
+	s.part = s.part[:0]
+	return nil
 }

@@ -26,6 +26,7 @@ type writer struct {
 	down    bool    // tool down
 	at      point   // in last digits: where the tool is
 	placed  bool    // at is known
+	last    point   // in last digits: the place written last
 	ended   bool    // OpEnd was met
 	held    []point // hits of a run, in last digits, while Rows or Patterns look for repeats
 	least   int     // digits written at least
@@ -50,7 +51,7 @@ func newWriter(tools []ToolDef, o WriteOptions) (*writer, error) {
 	}
 	o.FeedUnit = o.FeedUnit.resolve(o.Units)
 	switch {
-	case o.Units > Inches || o.Zeros > DecimalPoint || o.FeedUnit > InchesPerMinute || o.Slots > SlotRout:
+	case o.Units > Inches || o.Zeros > DecimalPoint || o.FeedUnit > InchesPerMinute || o.Slots > SlotRout || o.Table > TableByDiameter:
 		return nil, bad("an option has no such value")
 	case o.Digits.Int < 0 || o.Digits.Dec < 1 || o.Digits.Int > 6 || o.Digits.Dec > 6:
 		return nil, bad("digits %v: at most 6 on a side, at least one decimal", o.Digits)
@@ -58,8 +59,17 @@ func newWriter(tools []ToolDef, o WriteOptions) (*writer, error) {
 		return nil, bad("digits %v: at least one before the point", o.Digits)
 	case o.Exchange && (o.Zeros != DecimalPoint || o.Rows || o.Patterns || o.End != "M30"):
 		return nil, bad("the exchange subset has decimal points, no repeats and ends with M30")
+	case o.Exchange && (o.Index || len(o.Words) > 0):
+		return nil, bad("the exchange subset has no compensation index and no header words")
+	case o.Incremental && (o.Exchange || o.Patterns):
+		return nil, bad("steps are neither for the exchange subset nor for step and repeat")
 	case o.End != "M30" && o.End != "M00":
 		return nil, bad("end word %q: M30 or M00", o.End)
+	}
+	for _, word := range o.Words {
+		if !slices.Contains(headerWords(), word) {
+			return nil, bad("header word %q: one of %s", word, strings.Join(headerWords(), "; "))
+		}
 	}
 	for _, h := range o.Header {
 		var s survey
@@ -91,6 +101,8 @@ func newWriter(tools []ToolDef, o WriteOptions) (*writer, error) {
 		switch {
 		case t.Number < 1 || t.Number > maxToolNumber:
 			return nil, bad("tool number %d: from 1 to %d", t.Number, maxToolNumber)
+		case o.Index && t.Number > 99:
+			return nil, bad("T%d: numbers up to 99 have a compensation index", t.Number)
 		case w.tools[t.Number]:
 			return nil, bad("T%d stands twice in the table", t.Number)
 		case !(t.Diameter > 0 && t.Diameter <= 1000):
@@ -115,6 +127,12 @@ func newWriter(tools []ToolDef, o WriteOptions) (*writer, error) {
 		w.o.FeedUnit = FeedUsual.resolve(o.Units) // nothing is written in it
 	}
 	return w, nil
+}
+
+// headerWords lists the words of letters that a header may carry beside the
+// units: those that change no hit.
+func headerWords() []string {
+	return []string{"FMAT,2", "VER,1", "ICI,OFF", "DETECT,ON", "DETECT,OFF", "ATC,ON", "ATC,OFF"}
 }
 
 // fits tells whether v is a finite number from 0 to most.
@@ -221,8 +239,17 @@ func (w *writer) number(b []byte, v int64) []byte {
 	return append(b, scratch[point:]...)
 }
 
-// xy appends X and Y.
+// xy appends the X and Y of a place: as a step from the one before in a program
+// of steps. Both are whole last digits, so that no rounding adds up.
 func (w *writer) xy(p point) {
+	if w.o.Incremental {
+		w.last, p = p, p.minus(w.last)
+	}
+	w.pair(p)
+}
+
+// pair appends X and Y as they are.
+func (w *writer) pair(p point) {
 	w.buf = append(w.buf, 'X')
 	w.buf = w.number(w.buf, p.x)
 	w.buf = append(w.buf, 'Y')

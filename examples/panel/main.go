@@ -1,12 +1,16 @@
 // Command panel does the main job: it reads a job file with its drill files
 // and outlines, plans the lot, checks every program, writes the programs and
-// the job sheet, and prints the sheet.
+// the job sheet, and prints what an operator wants to know first.
 //
-//	go run ./examples/panel [-json] [-bound] [-out DIR] [JOB]
+//	go run ./examples/panel [-json] [-sheet] [-bound] [-out DIR] [JOB]
 //
-// -bound proves how little travel any order could need and shows the gap.
 // JOB is a job file; without it the greenhouse-sensor sample is planned.
-// Programs are written to DIR only when every check has passed.
+// -json prints the job sheet as one JSON object, -sheet as text. -bound proves
+// how little travel any order could need and shows the gap.
+//
+// Programs are written to DIR only when every check has passed. The check knows
+// the program, not the machine: compare the magazine with the sheet, make a dry
+// run, then one stack, before the lot.
 package main
 
 import (
@@ -23,6 +27,7 @@ import (
 	"example.org/pinstack/drill/tour"
 	"example.org/pinstack/examples/internal/progress"
 	"example.org/pinstack/examples/internal/report"
+	"example.org/pinstack/examples/internal/sheet"
 	"example.org/pinstack/route/job"
 	"example.org/pinstack/tooling/nc"
 )
@@ -31,7 +36,8 @@ import (
 const sample = "testdata/panels/greenhouse-sensor/job.json"
 
 func main() {
-	asJSON := flag.Bool("json", false, "print one JSON object instead of the sheet")
+	asJSON := flag.Bool("json", false, "print the job sheet as one JSON object")
+	whole := flag.Bool("sheet", false, "print the whole job sheet as text")
 	bound := flag.Bool("bound", false, "prove a lower bound of each run's travel")
 	out := flag.String("out", "panel-out", "directory for programs and sheet.html")
 	flag.Parse()
@@ -41,7 +47,7 @@ func main() {
 	}
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
-	if err := run(ctx, os.Stdout, name, options{dir: *out, json: *asJSON, bound: *bound}); err != nil {
+	if err := run(ctx, os.Stdout, name, options{dir: *out, json: *asJSON, whole: *whole, bound: *bound}); err != nil {
 		fmt.Fprintln(os.Stderr, "panel:", err)
 		os.Exit(1)
 	}
@@ -49,21 +55,23 @@ func main() {
 
 // options are the flags.
 type options struct {
-	dir         string
-	json, bound bool
+	dir                string
+	json, whole, bound bool
 }
 
 func run(ctx context.Context, w io.Writer, name string, o options) error {
+	line := progress.New(os.Stderr)
+	defer line.Done()
+	line.Say("reading %s", name)
 	j, err := job.Load(os.DirFS(filepath.Dir(name)), filepath.Base(name))
 	if err != nil {
 		return err
 	}
-	line := progress.New(os.Stderr)
 	plan, err := job.Make(ctx, j, job.Options{Drill: drill.Options{Tour: tour.Options{Bound: o.bound}, Progress: line.Pass}})
-	line.Done()
 	if err != nil {
 		return err
 	}
+	line.Say("writing programs, reading them back and checking")
 	programs, checks, err := plan.Write(o.dir, nc.WriteOptions{})
 	if err != nil {
 		return err
@@ -72,6 +80,7 @@ func run(ctx context.Context, w io.Writer, name string, o options) error {
 	if err != nil {
 		return err
 	}
+	line.Say("drawing the sheet")
 	var page bytes.Buffer
 	if err := s.WriteHTML(&page, report.Scene(plan)); err != nil {
 		return err
@@ -79,12 +88,21 @@ func run(ctx context.Context, w io.Writer, name string, o options) error {
 	if err := os.WriteFile(filepath.Join(o.dir, "sheet.html"), page.Bytes(), 0o644); err != nil {
 		return err
 	}
-	if o.json {
+	line.Done()
+	switch {
+	case o.json:
 		return s.WriteJSON(w)
+	case o.whole:
+		return s.WriteText(w)
 	}
-	if err := s.WriteText(w); err != nil {
-		return err
+	return s.WriteSummary(w, o.dir, written(programs, page.Len()))
+}
+
+// written lists the files of a job for the summary.
+func written(programs []job.Program, page int) []sheet.Written {
+	var list []sheet.Written
+	for _, p := range programs {
+		list = append(list, sheet.Written{Name: p.File, Bytes: len(p.Text), What: fmt.Sprintf("set-up %d, pass %s", p.SetUp, p.Pass)})
 	}
-	_, err = fmt.Fprintf(w, "\nWritten to %s: %d programs and sheet.html\n", o.dir, len(programs))
-	return err
+	return append(list, sheet.Written{Name: "sheet.html", Bytes: page, What: "open it in a browser; print it for the drill room"})
 }

@@ -129,10 +129,23 @@ func samples(t *testing.T) []string {
 }
 
 func TestSheetIsPrinted(t *testing.T) {
-	text := plan(t, "greenhouse-sensor/job.json", false)[""]
-	golden(t, "greenhouse-sensor.txt", text)
-	for _, want := range []string{"JOB SHEET", "SET-UP 1", "SET-UP 2", "FIRST ARTICLE", "TOOLS TO FETCH", "CAUTIONS", "Written to DIR: 3 programs and sheet.html"} {
-		require.Contains(t, text, want)
+	var printed bytes.Buffer
+	require.NoError(t, run(context.Background(), &printed, panels+"greenhouse-sensor/job.json", options{dir: t.TempDir(), whole: true}))
+	golden(t, "greenhouse-sensor.txt", printed.String())
+	for _, want := range []string{"JOB SHEET", "SET-UP 1", "SET-UP 2", "FIRST ARTICLE", "TOOLS TO FETCH", "CAUTIONS"} {
+		require.Contains(t, printed.String(), want)
+	}
+}
+
+func TestSummaryIsPrinted(t *testing.T) {
+	out := plan(t, "greenhouse-sensor/job.json", false)
+	golden(t, "summary.txt", out[""])
+	for name := range out {
+		require.Contains(t, out[""], name, "what was written is listed")
+	}
+	require.Less(t, strings.Index(out[""], "NOTE"), strings.Index(out[""], "SET-UP"), "warnings come first")
+	for _, line := range strings.Split(out[""], "\n") {
+		require.LessOrEqual(t, len([]rune(line)), 100)
 	}
 }
 

@@ -21,6 +21,8 @@ const (
 	// worstRadius is the difference up to which a centre is moved to fit; it also
 	// may not pass a quarter of the radius.
 	worstRadius = 100_000
+	// flattest is the largest radius that stays an arc.
+	flattest = 90e9
 )
 
 // curve finds the centre of an arc from its I and J.
@@ -30,6 +32,15 @@ const (
 // the ends stay. The report says so.
 func (r *reader) curve(from, to point, m motion) (arc, error) {
 	none := arc{from: from, to: to}
+	if from != to && from.distance(to) <= r.tiny() {
+		a := arc{from: from, to: to, turn: r.turn, center: [2]float64{
+			float64(from[0] + nanometres(m.value[2], r.layer.Format.Inch)), float64(from[1] + nanometres(m.value[3], r.layer.Format.Inch)),
+		}}
+		if !a.near() {
+			r.note("arc-tiny", "an arc no longer than two steps of the file's digits does not fit its centre: taken as a line", m.first, from.orb())
+			return none, nil
+		}
+	}
 	if !m.has[2] && !m.has[3] {
 		if from == to {
 			return none, nil // nothing is drawn
@@ -72,6 +83,13 @@ func (r *reader) curve(from, to point, m motion) (arc, error) {
 
 // settle moves an arc's centre so that its ends meet, or refuses it.
 func (r *reader) settle(a arc, m motion) (arc, error) {
+	if r0 := a.radius(a.from); r0 > flattest {
+		if chord := a.from.distance(a.to); a.from == a.to || float64(chord*chord)/(8*r0) > looseRadius {
+			return a, r.failHere(m.first, ErrArc, fmt.Sprintf("a radius of %.0f mm", r0/1e6), "at most 90 m")
+		}
+		r.note("arc-flat", "an arc of more than 90 m radius is taken as a line", m.first, a.from.orb())
+		return arc{from: a.from, to: a.to}, nil
+	}
 	off := a.mismatch()
 	if off <= looseRadius {
 		return a, nil
@@ -83,6 +101,15 @@ func (r *reader) settle(a arc, m motion) (arc, error) {
 	r.noteValue("arc-radius", "an arc's ends lie at different distances from its centre, mm: the centre is moved onto the bisector of its ends",
 		r.scan.offset(m.first), off/1e6, looseRadius/1e6, a.from.orb())
 	return a, nil
+}
+
+// tiny is two steps of the file's digits, or 1 um, in nm.
+func (r *reader) tiny() float64 {
+	step := 1e6
+	if r.layer.Format.Inch {
+		step = 25.4e6
+	}
+	return max(looseRadius, 2.9*step*math.Pow10(-min(r.layer.Format.Decimals[0], r.layer.Format.Decimals[1])))
 }
 
 func (a arc) radius(p point) float64 {

@@ -15,6 +15,7 @@ type loop struct {
 	box    rect            // nm
 	edges  []edge          // it is made of
 	gap    float64         // the widest that was bridged, nm
+	gapAt  point           // one of its ends
 	err    error           // what keeps it from being a contour
 	filled bool            // a region's
 	clear  bool            // a clear region's
@@ -86,7 +87,9 @@ func (g *graph) chain(walk []half, joins []float64, how bridging) loop {
 			meet[i] = &at
 		default:
 			d := p.distance(q)
-			l.gap = max(l.gap, d)
+			if d > l.gap {
+				l.gap, l.gapAt = d, p
+			}
 			meet[i] = bridge(arcs[i], arcs[k], needed(joins, d), how)
 		}
 	}

@@ -37,7 +37,7 @@ func (m *maker) build(boards []int) error {
 	if gap := m.profile.Gap; gap > 0 {
 		m.profile.Join = needed(m.joins, gap*1e6) / 1e6
 		m.note("ends-joined", "ends that do not meet are joined, the widest gap in mm against the tolerance that was needed",
-			tooling.Source{File: m.layer.File}, gap, m.profile.Join)
+			tooling.Source{File: m.layer.File}, gap, m.profile.Join, m.gapAt.orb())
 	}
 	for _, p := range m.branches {
 		m.note("branch", "more than two strokes meet: the outermost contour counts", tooling.Source{File: m.layer.File}, 0, 0, p.orb())
@@ -48,7 +48,9 @@ func (m *maker) build(boards []int) error {
 
 // edge is a loop as it goes into a board.
 func (m *maker) edge(l *loop) (contour.Contour, error) {
-	m.profile.Gap = max(m.profile.Gap, l.gap/1e6)
+	if l.gap/1e6 > m.profile.Gap {
+		m.profile.Gap, m.gapAt = l.gap/1e6, l.gapAt
+	}
 	if m.options.FitArcs == 0 {
 		return l.line, nil
 	}

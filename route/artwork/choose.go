@@ -17,6 +17,9 @@ const (
 	frameShare = 0.85
 	// windowShare is the part from which a cut-out is worth telling of.
 	windowShare = 0.25
+	// boardLeast is the area in mm2 from which a loop may be a board however large
+	// the frame around it.
+	boardLeast = 100
 	// markShare is the part of the largest board's area below which a loop beside
 	// it is a mark.
 	markShare = 0.02
@@ -145,7 +148,7 @@ func (m *maker) suspect(i int) error {
 		if biggest < 0 || larger(m.loops, k, biggest) {
 			biggest = k
 		}
-		if m.loops[k].area < boardShare*l.area {
+		if m.loops[k].area < min(boardShare*l.area, boardLeast) {
 			continue
 		}
 		if len(m.tree.kids[k]) > 0 {
@@ -163,11 +166,11 @@ func (m *maker) suspect(i int) error {
 		}
 	}
 	k := &m.loops[biggest]
-	if words >= captions && !k.circle && k.area >= 100 {
+	if words >= captions && !k.circle && k.area >= boardLeast {
 		return m.ambiguous("text or loose strokes between two contours: a drawing's frame around the board, or a board with a cut-out")
 	}
-	if k.area >= windowShare*l.area {
-		m.note("window", "a cut-out takes a quarter of the outline or more: the outline may be a frame; the value is its share", m.loopSource(k), k.area/l.area, windowShare, k.line.Start)
+	if k.area >= windowShare*l.area || k.area >= 4*boardLeast && !k.circle && l.plain() {
+		m.note("window", "a large cut-out: the outline may be a frame and this the board; the value is its share of the area", m.loopSource(k), k.area/l.area, windowShare, k.line.Start)
 	}
 	return nil
 }

@@ -25,7 +25,7 @@ const maxClashes = 64
 const alike = 20_000
 
 // dropLoopsTwice leaves out loops that run along an earlier one all the way, as
-// a circle of one arc and one of many chords may.
+// a circle of one arc and one of many chords may. The one of fewer moves stays.
 func (m *maker) dropLoopsTwice() {
 	boxes := make([]rect, len(m.loops))
 	for i := range m.loops {
@@ -41,9 +41,13 @@ func (m *maker) dropLoopsTwice() {
 		tree.each(nowhere().add(boxes[i].x0, boxes[i].y0).grow(alike), func(k int32) bool {
 			j := int(k)
 			n++
-			if j > i && !gone[j] && sameBox(boxes[i], boxes[j]) && alongAll(&m.loops[i], &m.loops[j]) && alongAll(&m.loops[j], &m.loops[i]) {
-				gone[j] = true
-				l := &m.loops[j]
+			if j > i && !gone[i] && !gone[j] && sameBox(boxes[i], boxes[j]) && alongAll(&m.loops[i], &m.loops[j]) && alongAll(&m.loops[j], &m.loops[i]) {
+				drop := j
+				if len(m.loops[j].line.Moves) < len(m.loops[i].line.Moves) {
+					drop = i // arcs rather than their chords
+				}
+				gone[drop] = true
+				l := &m.loops[drop]
 				m.note("loop-twice", "a closed contour is drawn twice and counts once", m.loopSource(l), 0, 0, l.line.Start)
 			}
 			return n < 4*looked
@@ -103,7 +107,7 @@ func (m *maker) findClashes() error {
 			small, large = large, small
 		}
 		l := m.loops[small]
-		if m.target(&l) {
+		if m.target(&l, &m.loops[large]) {
 			m.item(Item{Kind: KindMark, Box: l.box.bound(), Strokes: len(l.edges), Source: m.loopSource(&l)},
 				"target", "a circle with strokes through its middle lies across an edge: a drawing mark")
 		} else {
@@ -125,14 +129,18 @@ func (m *maker) prefers(small, large int) bool {
 	return t.holds[0] >= 3 && t.holds[0] > t.holds[1] && 10*t.holds[0] >= 9*len(m.options.Holes)
 }
 
-// target reports whether two or more loose strokes run through the middle of a circle.
-func (m *maker) target(l *loop) bool {
+// target reports whether two or more strokes run through the middle of a circle,
+// loose ones or one of them an edge that it crosses.
+func (m *maker) target(l, crossed *loop) bool {
 	r := l.box.width() / 2
 	if !l.circle && math.Abs(l.area-math.Pi*r*r/1e12) > 0.01*l.area {
 		return false
 	}
 	middle := point{int64(l.box.x0 + r), int64(l.box.y0 + l.box.height()/2)}
 	n := 0
+	if crossed.line.Distance(middle.orb())*1e6 < r/5 {
+		n++
+	}
 	for i := range m.pieces {
 		p := &m.pieces[i]
 		if !p.box.meets(l.box) || p.box.size() > 8*r {

@@ -82,7 +82,7 @@ func newGraph(edges []edge) (*graph, []edge) {
 	}
 	g.index()
 	for i, e := range rounds {
-		if len(g.uses[roundAt[i]]) == 2 {
+		if g.between(e, g.uses[roundAt[i]]) {
 			vanished = append(vanished, e)
 			continue
 		}
@@ -90,6 +90,17 @@ func newGraph(edges []edge) (*graph, []edge) {
 		g.circles = append(g.circles, e)
 	}
 	return g, vanished
+}
+
+// between reports whether an arc that comes back to its start stands between two
+// other strokes: then it was too short to write. Where its ends are the same to
+// the nanometre, only the strokes just before and after it in the file tell.
+func (g *graph) between(e edge, uses []end) bool {
+	if len(uses) != 2 {
+		return false
+	}
+	a, b := g.edges[uses[0].edge].stroke, g.edges[uses[1].edge].stroke
+	return !e.full() || min(a, b) == e.stroke-1 && max(a, b) == e.stroke+1
 }
 
 // root is the node that a node stands for after joins.

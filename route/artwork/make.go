@@ -51,6 +51,7 @@ type maker struct {
 	clashes  []clash
 	tree     nest
 	branches []point
+	gapAt    point             // an end of the widest gap that was bridged
 	scored   map[identity]bool // score lines kept
 }
 
@@ -225,7 +226,7 @@ func (m *maker) keep(l loop) {
 	switch {
 	case l.err == nil:
 		m.loops = append(m.loops, l)
-	case errors.Is(l.err, contour.ErrEmpty) || l.area < 1e-6:
+	case errors.Is(l.err, contour.ErrEmpty) || min(l.box.width(), l.box.height()) < alike:
 		m.note("loop-empty", "a closed line encloses nothing and is left out", m.loopSource(&l), 0, 0, l.line.Start)
 	default:
 		m.broken = append(m.broken, l)

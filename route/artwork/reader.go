@@ -1,6 +1,7 @@
 package artwork
 
 import (
+	"bytes"
 	"fmt"
 	"math"
 
@@ -72,27 +73,25 @@ func (r *reader) read() (*Layer, error) {
 	if n := len(r.scan.src); n > r.options.MaxBytes {
 		return nil, r.fail(0, ErrLimit, fmt.Sprintf("%d bytes", n), fmt.Sprintf("at most %d", r.options.MaxBytes))
 	}
-	blocks, stars := 0, 0
+	if bytes.IndexByte(r.scan.src, '*') < 0 {
+		return nil, r.fail(0, ErrNotArtwork, "no '*' in the file", "blocks that end in '*'")
+	}
 	for !r.done {
 		switch r.scan.next() {
 		case tokenEnd:
-			return r.finish(blocks, stars)
+			return r.finish()
 		case tokenOpen:
 		case tokenClose:
 			r.macro = false
 		case tokenTooLong:
 			return nil, r.failHere(0, ErrNotArtwork, "a block without an end", fmt.Sprintf("'*' within %d bytes", maxBlock))
 		case tokenBlock:
-			blocks++
-			if r.scan.cut == '*' {
-				stars++
-			}
 			if err := r.take(); err != nil {
 				return nil, err
 			}
 		}
 	}
-	return r.finish(blocks, stars)
+	return r.finish()
 }
 
 // take does what one block says.
@@ -144,13 +143,7 @@ func startsWord(b []byte) bool {
 }
 
 // finish closes what is open and hands the layer over.
-func (r *reader) finish(blocks, stars int) (*Layer, error) {
-	if blocks == 0 {
-		return nil, r.fail(0, ErrNotArtwork, "no block", "artwork")
-	}
-	if stars == 0 {
-		return nil, r.fail(0, ErrNotArtwork, "no block that ends in '*'", "artwork")
-	}
+func (r *reader) finish() (*Layer, error) {
 	end := len(r.scan.src)
 	if !r.done {
 		r.noteAt("end-missing", "the file ends without M02", end)

@@ -9,7 +9,7 @@ const (
 	// letterLoop is the largest side of a closed part of one.
 	letterLoop = 5e6
 	// letterGap is how far apart letters stand, in parts of their size.
-	letterGap = 0.6
+	letterGap = 0.8
 	// letters is the least number of parts that stand together.
 	letters = 3
 )

@@ -28,7 +28,7 @@ type Threshold struct {
 // Laminate is what a panel is made of, as far as tool life cares.
 type Laminate struct {
 	Material string  `json:"material"`
-	Copper   float64 `json:"copper_um,omitempty"` // thickest layer; 0: not told, ordinary
+	Copper   float64 `json:"copper_um,omitempty"` // um of the thickest layer; 0: not told, ordinary
 	Layers   int     `json:"layers,omitempty"`    // copper layers; 0: not told, ordinary
 }
 

@@ -13,7 +13,7 @@ type FeedRow struct {
 	Material string   `json:"material"`
 	Kind     ToolKind `json:"kind"`
 	Diameter float64  `json:"diameter_mm"`
-	Speed    float64  `json:"rev_per_min,omitempty"`       // 0: from Surface
+	Speed    float64  `json:"rev_per_min,omitempty"`       // rev/min; 0: from Surface
 	Surface  float64  `json:"surface_m_per_min,omitempty"` // cutting speed Vc; used where Speed is 0
 	ChipLoad float64  `json:"chip_load_mm"`                // per revolution
 	Retract  float64  `json:"retract_mm_per_min"`          // bits; cutters: upward rapid

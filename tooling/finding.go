@@ -18,7 +18,7 @@ type Finding struct {
 	Tool   string      `json:"tool,omitempty"`   // tool, or "A/B" for a pair
 	Detail string      `json:"detail"`           // one sentence for the operator
 	Value  float64     `json:"value,omitempty"`  // the worst value, in the rule's unit
-	Limit  float64     `json:"limit,omitempty"`  // what it was held against
+	Limit  float64     `json:"limit,omitempty"`  // what Value is held against, in its unit
 	Count  int         `json:"count"`            // how often
 	Places []orb.Point `json:"places,omitempty"` // up to three, mm
 }

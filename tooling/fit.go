@@ -18,7 +18,7 @@ type Fit struct {
 	Kind  string     `json:"kind,omitempty"`    // "similarity" or "affine"; "": moves nothing
 	About orb.Point  `json:"about_mm,omitzero"` // centre of the nominal targets
 	Shift orb.Point  `json:"shift_mm,omitzero"` // of that centre
-	Map   [4]float64 `json:"map,omitzero"`      // xx, xy, yx, yy
+	Map   [4]float64 `json:"map,omitzero"`      // xx, xy, yx, yy: factors, without a unit
 	Worst float64    `json:"worst_residual_mm,omitempty"`
 	Rms   float64    `json:"rms_residual_mm,omitempty"`
 }

@@ -78,7 +78,7 @@ type Panel struct {
 	Height    float64     `json:"height_mm"`
 	Thickness float64     `json:"thickness_mm"`
 	Material  string      `json:"material"`
-	Copper    float64     `json:"copper_um,omitempty"` // thickest layer; 0: not told, ordinary
+	Copper    float64     `json:"copper_um,omitempty"` // um of the thickest layer; 0: not told, ordinary
 	Layers    int         `json:"layers,omitempty"`    // copper layers; 0: not told, ordinary
 	Boards    []Placement `json:"boards,omitempty"`
 	Features  []Feature   `json:"features,omitempty"`

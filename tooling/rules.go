@@ -70,8 +70,8 @@ type StackRules struct {
 	Wander      float64 `json:"wander_mm"`       // growth of a bit's wander, mm at ten diameters deep; 0: none
 	Position    float64 `json:"position_mm"`     // position tolerance of every drilled hole under the stack, mm either way; 0: only where the work states one
 	MaxHeight   int     `json:"max_height"`      // panels
-	EntryPrice  float64 `json:"entry_price"`     // a sheet
-	BackupPrice float64 `json:"backup_price"`    // a sheet, one face
+	EntryPrice  float64 `json:"entry_price"`     // money a sheet
+	BackupPrice float64 `json:"backup_price"`    // money a sheet, one face
 	SetUpLabour float64 `json:"set_up_labour"`   // money a set-up of the lot
 	StackLabour float64 `json:"stack_labour"`    // money a stack pinned
 }

@@ -15,7 +15,7 @@ type Item struct {
 	A, B orb.Point // mm
 }
 
-// Point makes an item of a single point.
+// Point makes an item of a single point, in units of the metric.
 func Point(p orb.Point) Item { return Item{p, p} }
 
 // Points makes items of points, in order.
@@ -50,7 +50,7 @@ const limit = 1e9
 // PointError is a coordinate that cannot be used.
 type PointError struct {
 	Item  int       // index of the item; -1: the start, -2: the end
-	Point orb.Point // what was found
+	Point orb.Point // what was found, in units of the metric
 }
 
 // Error tells the item, what was found and what was expected.

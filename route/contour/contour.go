@@ -27,7 +27,7 @@ type Contour struct {
 	Moves []Move
 }
 
-// End returns the last point of the contour: the end of its last move, or Start
+// End returns the last point of the contour, mm: the end of its last move, or Start
 // when it has none.
 func (c Contour) End() orb.Point {
 	if len(c.Moves) == 0 {

@@ -46,7 +46,7 @@ type Foot struct {
 	Distance float64
 }
 
-// Nearest returns the point of the contours nearest to p. Of several at one
+// Nearest returns the point of the contours nearest to p, in mm. Of several at one
 // distance it gives any, always the same one.
 func (x *Index) Nearest(p orb.Point) Foot {
 	if x.t == nil || x.t.root < 0 {
@@ -83,7 +83,7 @@ func (t *tree) distance(p vec) float64 {
 	return d
 }
 
-// Contains reports whether p lies in the region that the closed contours bound:
+// Contains reports whether p, in mm, lies in the region that the closed contours bound:
 // inside an odd number of them. A point on a contour may go either way.
 func (x *Index) Contains(p orb.Point) bool {
 	if x.t == nil {

@@ -43,7 +43,7 @@ func FromPolygon(p orb.Polygon) []Contour {
 	return cs
 }
 
-// FromBound returns the rectangle of a bound, counter-clockwise from its lower
+// FromBound returns the rectangle of a bound in mm, counter-clockwise from its lower
 // left corner.
 func FromBound(b orb.Bound) Contour {
 	return FromRing(orb.Ring{

@@ -60,7 +60,7 @@ type Mark struct {
 	Role      string      // what it is in its run: "pilot", "nibble", "finish", "rough" ...; empty: the usual thing
 	Number    int         // hit or path number within its run, from 1; 0: none
 	Source    string      // where it came from, such as "plated.drl:123"; empty: not told
-	Seconds   float64     // machine time from the start of the pass to the end of this mark; 0: not timed
+	Seconds   float64     // seconds of machine time from the start of the pass to the end of this mark; 0: not timed
 }
 
 // Hit returns a [Circle] mark of the given diameter (mm) at a place.

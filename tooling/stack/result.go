@@ -54,7 +54,7 @@ type SetUp struct {
 	Carried  time.Duration `json:"-"`                            // JSON "carried_seconds": of the lot: changes in mid load of tools carried on
 	Tools    []Share       `json:"tools"`                        // in the order of the work
 	Cost     Cost          `json:"cost"`                         // LotTime = Loads x (LoadTime + Handling) + Carried
-	Partial  float64       `json:"partial_load_cost"`            // Cost.Total less what it would be if all loads and tools were used to the full
+	Partial  float64       `json:"partial_load_cost"`            // money: Cost.Total less what it would be if all loads and tools were used to the full
 }
 
 // Times is the time of one load by cause.
@@ -83,7 +83,7 @@ type Point struct {
 	Loads    int           `json:"loads"`
 	Spindles int           `json:"spindles"`
 	Tools    int           `json:"tools"` // bought for the lot
-	Cost     float64       `json:"cost"`  // of the set-up for the lot
+	Cost     float64       `json:"cost"`  // money, of the set-up for the lot
 	Time     time.Duration `json:"-"`     // JSON "seconds": of the set-up for the lot
 }
 
@@ -144,8 +144,8 @@ type Trade struct {
 	Heights  []int         `json:"heights"`  // by set-up
 	Spindles []int         `json:"spindles"` // by set-up, in use
 	Policies []Policy      `json:"policies"` // by set-up
-	Cost     float64       `json:"cost"`
-	Time     time.Duration `json:"-"` // JSON "seconds"
+	Cost     float64       `json:"cost"`     // money, of the lot
+	Time     time.Duration `json:"-"`        // JSON "seconds"
 }
 
 // Sensitivity says what hangs on the life table.

@@ -31,7 +31,7 @@ const (
 type Parameter struct {
 	Name   string  `json:"name"` // as in the machine's JSON
 	Unit   string  `json:"unit"`
-	Value  float64 `json:"value"`
+	Value  float64 `json:"value"`   // in Unit
 	StdErr float64 `json:"std_err"` // standard error, same unit; 0 where Unknown
 	Status Status  `json:"status"`
 	Reason string  `json:"reason,omitempty"` // of Unknown
@@ -41,8 +41,8 @@ type Parameter struct {
 type Residual struct {
 	Source    tooling.Source `json:"source,omitzero"`
 	Seconds   float64        `json:"seconds"`
-	Predicted float64        `json:"predicted"`
-	Relative  float64        `json:"relative"` // ln(seconds / predicted)
+	Predicted float64        `json:"predicted"` // seconds by the fit
+	Relative  float64        `json:"relative"`  // ln(seconds / predicted)
 	Outlier   bool           `json:"outlier,omitempty"`
 }
 
@@ -53,7 +53,7 @@ type Result struct {
 	Confounded [][]string      `json:"confounded,omitempty"` // parameters of which only a combination is known
 	Residuals  []Residual      `json:"residuals"`            // one a row, in order
 	Outliers   int             `json:"outliers"`
-	Noise      float64         `json:"noise"`  // relative standard deviation, outliers left out of account
+	Noise      float64         `json:"noise"`  // relative standard deviation, a share of the time measured, outliers left out of account
 	Report     tooling.Report  `json:"report"` // what cannot be right
 }
 

@@ -18,6 +18,7 @@ type Stock struct {
 	Price         float64 // money, the laminate of one panel
 }
 
+// String names the stock size.
 func (s Stock) String() string { return fmt.Sprintf("%g x %g mm", s.Width, s.Height) }
 
 // Way is how neighbours are parted in one direction.
@@ -26,6 +27,7 @@ type Way struct {
 	Gap   float64 `json:"gap_mm"` // routed: mm between boards; 0 where scored
 }
 
+// String names the way.
 func (w Way) String() string {
 	if w.Score {
 		return "scored"

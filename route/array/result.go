@@ -14,16 +14,16 @@ type Choice struct {
 	Turned      bool       `json:"turned"` // a quarter turn counter-clockwise
 	Columns     int        `json:"columns"`
 	Rows        int        `json:"rows"`
-	Across      Way        `json:"across"` // what parts columns
-	Up          Way        `json:"up"`     // what parts rows
-	Panels      int        `json:"panels"` // of the lot
-	Use         float64    `json:"use"`    // share of the panel's area that is board
-	Spare       int        `json:"spare"`  // boards made beyond those asked for and their scrap
-	Laminate    float64    `json:"laminate"`
-	Scoring     float64    `json:"scoring"`
-	Lot         stack.Cost `json:"-"` // machine, tools, sheets and labour of the lot
-	Total       float64    `json:"total"`
-	PerBoard    float64    `json:"per_board"` // Total / good boards
+	Across      Way        `json:"across"`    // what parts columns
+	Up          Way        `json:"up"`        // what parts rows
+	Panels      int        `json:"panels"`    // of the lot
+	Use         float64    `json:"use"`       // share of the panel's area that is board
+	Spare       int        `json:"spare"`     // boards made beyond those asked for and their scrap
+	Laminate    float64    `json:"laminate"`  // money, of the lot
+	Scoring     float64    `json:"scoring"`   // money, of the lot
+	Lot         stack.Cost `json:"-"`         // machine, tools, sheets and labour of the lot
+	Total       float64    `json:"total"`     // money, of the lot
+	PerBoard    float64    `json:"per_board"` // money: Total / good boards
 	Heights     []int      `json:"heights"`   // of the stacks, by set-up
 	worth, area int64      // Total in billionths; of the panel, um2
 	index       int        // in the order of candidates

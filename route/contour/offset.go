@@ -234,7 +234,9 @@ func newOffsetter(region []Contour, t *tree, turn []float64, origin vec, distanc
 		case a*o.side < 0:
 			o.joint[i] = jointConvex
 		}
-		if a *= o.side; a > 0 {
+		// Below 0 at a smooth joint that opens: lines run on to the bisector, so
+		// that no gap is left between them where another piece may end.
+		if a *= o.side; a > 0 || o.joint[i] == jointSmooth {
 			o.trim[i] = o.reach0 * halfTan(a)
 		}
 	}

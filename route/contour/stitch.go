@@ -44,7 +44,7 @@ func (o *offsetter) join() {
 			starts = append(starts, int32(i))
 		}
 	}
-	for _, within := range [...]float64{1e-8, 1e-6, 1e-5, 1e-4, max(5e-4, o.graze())} {
+	for _, within := range [...]float64{1e-8, 1e-6, 1e-5, 1e-4, max(1e-3, o.graze())} {
 		if len(ends) == 0 {
 			break
 		}

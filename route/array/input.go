@@ -22,9 +22,11 @@ type Input struct {
 	Rules   tooling.Rules // Rout.Cutter 0: the usual 2.4 mm, or the largest below that follows the outline
 	Machine machine.Machine
 
-	// Ways are those allowed in each direction; nil: routed at a gap of the
+	// Columns and Rows are the ways allowed to part boards side by side and one
+	// above the other, in the board's own frame; nil: routed at a gap of the
 	// cutter, and scored where the board's sides allow it. A gap of 0 is the cutter's.
-	Ways []Way
+	Columns, Rows []Way
+	Scored        bool // one direction at least must be scored
 
 	Quantity   int     // good boards
 	Scrap      float64 // share of the boards made that is lost

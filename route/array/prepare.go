@@ -28,7 +28,7 @@ type Prepared struct {
 // way of parting: holes and paths of a panel that holds just one. Holes twice
 // are taken out first, see [drill.Distinct].
 //
-// Errors: those of [route.Agree], [drill.Distinct], [route.Lay], [route.Plan]
+// Errors: those of [route.Agree], [drill.Agree], [drill.Distinct], [route.Lay], [route.Plan]
 // and [drill.Plan] for one board alone; a [*FitError] where no way of parting or
 // no stock size is left; [*tooling.InputError].
 func Prepare(ctx context.Context, in Input) (Prepared, error) {
@@ -36,14 +36,19 @@ func Prepare(ctx context.Context, in Input) (Prepared, error) {
 	if err := contour.ValidateRegion([]contour.Contour{in.Board.Outline}); err != nil {
 		return p, &route.BoardError{Board: -1, Other: -1, Source: in.Board.Source, Err: fmt.Errorf("%w: %w", route.ErrBoard, err), Found: "the outline"}
 	}
+	in.Board.CutOuts = in.drilled(&p.Report)
 	if err := route.Agree(in.Board, in.Holes); err != nil {
 		return p, err
 	}
-	holes, report, err := drill.Distinct(in.Holes, in.Larger)
+	report, err := drill.Agree(in.Holes)
 	if err != nil {
 		return p, err
 	}
-	in.Holes, p.Report = holes, report
+	holes, doubles, err := drill.Distinct(in.Holes, in.Larger)
+	if err != nil {
+		return p, err
+	}
+	in.Holes, p.Report = holes, slices.Concat(p.Report, report, doubles)
 	if in, err = in.choose(&p.Report); err != nil {
 		return p, err
 	}
@@ -81,12 +86,11 @@ func (p *Prepared) refuse(what string, err error) {
 
 // variants asks the planners about every pair of ways.
 func (p *Prepared) variants(ctx context.Context) error {
-	ways := p.Input.Ways
-	if ways == nil {
-		ways = []Way{{}, {Score: true}}
-	}
-	for _, columns := range ways {
-		for _, rows := range ways {
+	for _, columns := range orAny(p.Input.Columns) {
+		for _, rows := range orAny(p.Input.Rows) {
+			if p.Input.Scored && !columns.Score && !rows.Score {
+				continue
+			}
 			what := fmt.Sprintf("columns %v, rows %v", p.gap(columns), p.gap(rows))
 			if why := p.unfit(columns, rows); why != "" {
 				p.Refused = append(p.Refused, Refusal{What: what, Reason: why})
@@ -106,9 +110,18 @@ func (p *Prepared) variants(ctx context.Context) error {
 	return nil
 }
 
+func orAny(ways []Way) []Way {
+	if ways == nil {
+		return []Way{{}, {Score: true}}
+	}
+	return ways
+}
+
 // gap is a way with the cutter's gap where none is given.
 func (p *Prepared) gap(w Way) Way {
-	if !w.Score && w.Gap == 0 {
+	if w.Score {
+		w.Gap = 0
+	} else if w.Gap == 0 {
 		w.Gap = p.Input.Rules.Rout.Cutter
 	}
 	return w

@@ -1,7 +1,9 @@
 package report_test
 
 import (
+	"bytes"
 	"context"
+	"flag"
 	"os"
 	"regexp"
 	"testing"
@@ -78,4 +80,21 @@ func TestSheetNamesTheProgramOfEachPass(t *testing.T) {
 			require.Equal(t, "S1: 0.33 mm each face, web 0.34 mm, 30°", l.Marks[0].Label)
 		}
 	}
+}
+
+var update = flag.Bool("update", false, "rewrite the picture")
+
+// The README shows this picture of the panel.
+func TestPictureOfThePanel(t *testing.T) {
+	const file = "../../../testdata/pictures/greenhouse-sensor.svg"
+	s := report.Scene(plan(t, "greenhouse-sensor"))
+	s.Title = "greenhouse-sensor, revision C (invented): 12 boards on a panel of 460 x 306 mm"
+	var b bytes.Buffer
+	require.NoError(t, s.WriteSVG(&b))
+	if *update {
+		require.NoError(t, os.WriteFile(file, b.Bytes(), 0o644))
+	}
+	want, err := os.ReadFile(file)
+	require.NoError(t, err)
+	require.True(t, bytes.Equal(want, b.Bytes()), "the picture has changed: go test ./examples/internal/report -update, and look at it")
 }

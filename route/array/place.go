@@ -17,8 +17,16 @@ func (p Prepared) Place(c Choice) tooling.Panel {
 	in := p.Input
 	out := in.Blank
 	out.Width, out.Height = tooling.Snap(c.Panel.Width), tooling.Snap(c.Panel.Height)
-	at, step := p.Field(c)
-	first := offset(in.Box(), c.Turned, at)
+	at, _ := p.Field(c)
+	in.lay(&out, c, at)
+	out.Features = in.features(out)
+	return out
+}
+
+// lay puts the boards of an array and its score lines onto a panel, its lower
+// left corner at.
+func (in Input) lay(out *tooling.Panel, c Choice, at orb.Point) {
+	first, step := offset(in.Box(), c.Turned, at), in.step(c)
 	for row := range c.Rows {
 		for column := range c.Columns {
 			o := orb.Point{first[0] + float64(float64(column)*step[0]), first[1] + float64(float64(row)*step[1])}
@@ -35,8 +43,16 @@ func (p Prepared) Place(c Choice) tooling.Panel {
 			out.Scores = append(out.Scores, level(at[1]+float64(float64(k)*step[1]), out.Width))
 		}
 	}
-	out.Features = in.features(out)
-	return out
+}
+
+// step is from one board to the next, mm.
+func (in Input) step(c Choice) orb.Point {
+	b := in.Box()
+	w, h := b.Max[0]-b.Min[0], b.Max[1]-b.Min[1]
+	if c.Turned {
+		w, h = h, w
+	}
+	return orb.Point{tooling.Snap(w + c.Across.Gap), tooling.Snap(h + c.Up.Gap)}
 }
 
 // Field is where the array's lower left corner lies and the step from board to
@@ -47,13 +63,7 @@ func (p Prepared) Field(c Choice) (at, step orb.Point) {
 		corner(c.Panel.Width, span(c.Columns, w, c.Across.Gap)),
 		corner(c.Panel.Height, span(c.Rows, h, c.Up.Gap)),
 	}
-	return at, orb.Point{tooling.Snap(float64(w)/1e6 + c.Across.Gap), tooling.Snap(float64(h)/1e6 + c.Up.Gap)}
-}
-
-// Origin is the offset of the first board's own origin.
-func (p Prepared) Origin(c Choice) orb.Point {
-	at, _ := p.Field(c)
-	return offset(p.Input.Box(), c.Turned, at)
+	return at, p.Input.step(c)
 }
 
 // features are the panel's own pins and holes. The pins of both set-ups stand

@@ -84,30 +84,58 @@ func (p *Prepared) refuse(what string, err error) {
 	p.Refused = append(p.Refused, Refusal{What: what, Reason: err.Error(), Err: err})
 }
 
-// variants asks the planners about every pair of ways.
+// bar is the width in mm of the strip that is left standing between two
+// channels: what route leaves standing, too.
+const bar = 2.0
+
+// variants asks the planners about every pair of ways. Where waste between boards
+// one cutter apart comes loose, wider gaps that leave a bar standing are tried:
+// never else, since they can only cost more.
 func (p *Prepared) variants(ctx context.Context) error {
+	wide := Way{Gap: tooling.Snap(2*p.Input.Rules.Rout.Cutter + bar)}
 	for _, columns := range orAny(p.Input.Columns) {
 		for _, rows := range orAny(p.Input.Rows) {
 			if p.Input.Scored && !columns.Score && !rows.Score {
 				continue
 			}
-			what := fmt.Sprintf("columns %v, rows %v", p.gap(columns), p.gap(rows))
-			if why := p.unfit(columns, rows); why != "" {
-				p.Refused = append(p.Refused, Refusal{What: what, Reason: why})
-				continue
+			ok := p.variant(ctx, columns, rows)
+			if free := func(w Way) bool { return w == Way{} }; !ok && p.unfit(columns, rows) == "" {
+				if free(columns) {
+					ok = p.variant(ctx, wide, rows)
+				}
+				if free(rows) {
+					ok = p.variant(ctx, columns, wide) || ok
+				}
+				if !ok && free(columns) && free(rows) {
+					p.variant(ctx, wide, wide)
+				}
 			}
-			setUps, err := p.Input.ask(ctx, columns, rows)
-			switch {
-			case ctx.Err() != nil:
+			if ctx.Err() != nil {
 				return ctx.Err()
-			case err != nil:
-				p.refuse(what, err)
-				continue
 			}
-			p.Problem.Variants = append(p.Problem.Variants, Variant{Columns: p.gap(columns), Rows: p.gap(rows), SetUps: setUps})
 		}
 	}
 	return nil
+}
+
+// variant adds a pair of ways to the problem where the board can be parted so.
+func (p *Prepared) variant(ctx context.Context, columns, rows Way) bool {
+	columns, rows = p.gap(columns), p.gap(rows)
+	what := fmt.Sprintf("columns %v, rows %v", columns, rows)
+	if why := p.unfit(columns, rows); why != "" {
+		p.Refused = append(p.Refused, Refusal{What: what, Reason: why})
+		return false
+	}
+	setUps, err := p.Input.ask(ctx, columns, rows)
+	if err == nil {
+		err = p.check(ctx, columns, rows)
+	}
+	if err != nil {
+		p.refuse(what, err)
+		return false
+	}
+	p.Problem.Variants = append(p.Problem.Variants, Variant{Columns: columns, Rows: rows, SetUps: setUps})
+	return true
 }
 
 func orAny(ways []Way) []Way {

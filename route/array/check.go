@@ -1,0 +1,76 @@
+package array
+
+import (
+	"bytes"
+	"context"
+
+	"github.com/paulmach/orb"
+
+	"example.org/pinstack/route"
+	"example.org/pinstack/tooling"
+	"example.org/pinstack/tooling/nc"
+	"example.org/pinstack/tooling/stack"
+)
+
+// check routs a small array parted so, 2 x 2 boards or as many as any stock panel
+// takes, and holds its written programs to the check that the panel's own will
+// have to pass: what comes loose between neighbours shows here.
+func (p *Prepared) check(ctx context.Context, columns, rows Way) error {
+	in := p.Input
+	l, err := route.Lay(in.routed(p.small(columns, rows)))
+	if err != nil {
+		return err
+	}
+	passes, err := route.Plan(ctx, l, route.Options{Kicks: -1})
+	if err != nil || len(passes) == 0 {
+		return err
+	}
+	problem := stack.Problem{Lot: 1, Panel: in.Blank, Rules: in.Rules, Machine: in.Machine}
+	for _, pass := range passes {
+		problem.SetUps = append(problem.SetUps, pass.Work())
+	}
+	plan, err := stack.Solve(ctx, problem, stack.Options{})
+	if err != nil {
+		return err
+	}
+	var report tooling.Report
+	for k, pass := range passes {
+		mounted, err := pass.Mount(plan.SetUps[k], in.Machine)
+		if err != nil {
+			return err
+		}
+		program, err := mounted.Program(nc.WriteOptions{})
+		if err != nil {
+			return err
+		}
+		var text bytes.Buffer
+		if _, err := program.WriteTo(&text); err != nil {
+			return err
+		}
+		written, err := nc.Parse(text.Bytes(), nc.ReadOptions{File: pass.Name})
+		if err != nil {
+			return err
+		}
+		report = append(report, route.Check(l, mounted, written)...)
+	}
+	return report.Err()
+}
+
+// small is a panel just large enough for the array that check routs.
+func (p *Prepared) small(columns, rows Way) tooling.Panel {
+	in := p.Input
+	box := in.Box()
+	w, h := tooling.Nanometres(box.Max[0]-box.Min[0]), tooling.Nanometres(box.Max[1]-box.Min[1])
+	c := Choice{Columns: 1, Rows: 1, Across: columns, Up: rows}
+	for _, s := range p.Problem.Stocks {
+		x, y := tooling.Nanometres(s.Width), tooling.Nanometres(s.Height)
+		up, turned := s.Border+in.Rails, s.Border
+		c.Columns = max(c.Columns, min(2, most(w, x, s.Border, columns.Gap)), min(2, most(w, y, up, columns.Gap)))
+		c.Rows = max(c.Rows, min(2, most(h, y, up, rows.Gap)), min(2, most(h, x, turned, rows.Gap)))
+	}
+	out := in.Blank
+	out.Width = tooling.Snap(span(c.Columns, w, columns.Gap) + 2*defaultBorder)
+	out.Height = tooling.Snap(span(c.Rows, h, rows.Gap) + 2*defaultBorder)
+	in.lay(&out, c, orb.Point{defaultBorder, defaultBorder})
+	return out
+}

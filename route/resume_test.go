@@ -120,7 +120,7 @@ func randomStop(rng *rand.Rand, l route.Layout, p route.Pass) route.Stop {
 	}
 	if rng.IntN(4) == 0 {
 		x, y := rng.Float64()*l.Input.Panel.Width, rng.Float64()*l.Input.Panel.Height
-		at.Scrapped = []orb.Bound{{Min: orb.Point{x, y}, Max: orb.Point{x + 60, y + 40}}}
+		at.Scrapped = []orb.Bound{{Min: orb.Point{x - 40, y - 30}, Max: orb.Point{x + 40, y + 30}}}
 	}
 	return at
 }

@@ -7,12 +7,12 @@ import "github.com/paulmach/orb"
 // origin.
 type Move struct {
 	// To is the end point, mm.
-	To orb.Point
+	To orb.Point `json:"to"`
 	// Center is the centre of an arc, mm. A line ignores it.
-	Center orb.Point
+	Center orb.Point `json:"center,omitzero"`
 	// Turn is 0 for a line, +1 for an arc run counter-clockwise and -1 for an
 	// arc run clockwise. An arc that ends where it starts is a full circle.
-	Turn int8
+	Turn int8 `json:"turn,omitempty"`
 }
 
 // A Contour is a chain of lines and true arcs. It is closed when its last move
@@ -22,9 +22,9 @@ type Move struct {
 // Methods never change a contour and results never share memory with it.
 type Contour struct {
 	// Start is the first point, mm.
-	Start orb.Point
+	Start orb.Point `json:"start"`
 	// Moves follow each other, each starting where the one before it ended.
-	Moves []Move
+	Moves []Move `json:"moves"`
 }
 
 // End returns the last point of the contour, mm: the end of its last move, or Start

@@ -16,15 +16,15 @@ QUARTER = 256  # chords to a quarter turn
 
 def sweep(a, m):
     """Signed angle and radius of an arc from a."""
-    c, to = m["Center"], m["To"]
+    c, to = m.get("center", [0, 0]), m["to"]
     u, w = (a[0] - c[0], a[1] - c[1]), (to[0] - c[0], to[1] - c[1])
     if tuple(a) == tuple(to):
-        ang = 2 * math.pi * m["Turn"]
+        ang = 2 * math.pi * m.get("turn", 0)
     else:
         ang = math.atan2(u[0] * w[1] - u[1] * w[0], u[0] * w[0] + u[1] * w[1])
-        if m["Turn"] > 0 and ang < 0:
+        if m.get("turn", 0) > 0 and ang < 0:
             ang += 2 * math.pi
-        if m["Turn"] < 0 and ang > 0:
+        if m.get("turn", 0) < 0 and ang > 0:
             ang -= 2 * math.pi
     return math.atan2(u[1], u[0]), ang, math.hypot(*u)
 
@@ -42,32 +42,32 @@ def disc(p, r):
 
 
 def polygon(contour):
-    pts, at = [tuple(contour["Start"])], contour["Start"]
-    for m in contour["Moves"]:
-        if m["Turn"]:
+    pts, at = [tuple(contour["start"])], contour["start"]
+    for m in contour["moves"]:
+        if m.get("turn", 0):
             s, ang, r = sweep(at, m)
-            pts += along(m["Center"], r, s, ang, (tuple(at), tuple(m["To"])))[1:]
+            pts += along(m.get("center", [0, 0]), r, s, ang, (tuple(at), tuple(m["to"])))[1:]
         else:
-            pts.append(tuple(m["To"]))
-        at = m["To"]
+            pts.append(tuple(m["to"]))
+        at = m["to"]
     return Polygon(pts)
 
 
 def pieces(contour, r):
-    at = contour["Start"]
-    for m in contour["Moves"]:
-        to = m["To"]
+    at = contour["start"]
+    for m in contour["moves"]:
+        to = m["to"]
         yield disc(at, r)
-        if m["Turn"]:
+        if m.get("turn", 0):
             s, ang, R = sweep(at, m)
-            outer = along(m["Center"], R + r, s, ang)
+            outer = along(m.get("center", [0, 0]), R + r, s, ang)
             if abs(ang) >= 2 * math.pi - 1e-12:
                 ring = Polygon(outer[:-1])
-                yield ring.difference(Polygon(along(m["Center"], R - r, s, ang)[:-1])) if R > r else ring
+                yield ring.difference(Polygon(along(m.get("center", [0, 0]), R - r, s, ang)[:-1])) if R > r else ring
             elif R > r:
-                yield Polygon(outer + along(m["Center"], R - r, s, ang)[::-1])
+                yield Polygon(outer + along(m.get("center", [0, 0]), R - r, s, ang)[::-1])
             else:
-                yield Polygon(outer + [tuple(m["Center"])])
+                yield Polygon(outer + [tuple(m.get("center", [0, 0]))])
         else:
             dx, dy = to[0] - at[0], to[1] - at[1]
             l = math.hypot(dx, dy)

@@ -1,0 +1,201 @@
+package route
+
+import (
+	"fmt"
+	"math"
+
+	"github.com/paulmach/orb"
+
+	"example.org/pinstack/tooling"
+)
+
+// DecodePass reads a pass that was saved as JSON, as by a controller that is
+// to carry on after a power cut. It is the inverse of encoding/json's Marshal,
+// as strict as [tooling.Decode], and looks at all that the pass says of itself:
+// cutters that cut its paths one after another, figures that are lengths, times
+// and speeds. Whether it fits a layout is for [Resume] and [Check] to tell.
+//
+// Errors carry file and JSON path: [*tooling.InputError] wrapping
+// [tooling.ErrSchema] for another version, or a fault of the text;
+// [tooling.InputErrors] for values.
+func DecodePass(src []byte, file string) (Pass, error) {
+	var p Pass
+	if err := tooling.DecodeSchema(src, file, Schema, &p); err != nil {
+		return Pass{}, err
+	}
+	v := passValidation{tooling.Validation{File: file}}
+	v.pass(p)
+	if err := v.Err(); err != nil {
+		return Pass{}, err
+	}
+	return p, nil
+}
+
+// passValidation collects what is wrong with a saved pass.
+type passValidation struct{ tooling.Validation }
+
+// Limits of saved figures: above what any pass holds, below what overflows.
+const (
+	mostSpindles = 1000
+	mostPlaces   = 100_000
+	mostFigure   = 1e9 // seconds, mm, rev/min, mm/min
+)
+
+// wrong notes a value that is none of those expected.
+func (v *passValidation) wrong(path, found, expected string) {
+	v.Add(path, tooling.ErrValue, found, expected)
+}
+
+// figure wants a number from 0.
+func (v *passValidation) figure(path string, x float64) { v.Within(path, x, 0, mostFigure, "") }
+
+func (v *passValidation) points(path string, ps []orb.Point) {
+	for i, p := range ps {
+		v.Point(fmt.Sprintf("%s[%d]", path, i), p)
+	}
+}
+
+func (v *passValidation) pass(p Pass) {
+	if p.Name == "" {
+		v.Add("name", tooling.ErrMissing, "", "the name of the pass")
+	}
+	if p.Stage != tooling.BeforePlating && p.Stage != tooling.AfterPlating {
+		v.wrong("stage", fmt.Sprintf("%q", p.Stage), "before_plating or after_plating")
+	}
+	if p.Operation != tooling.Routing {
+		v.wrong("operation", fmt.Sprintf("%q", p.Operation), "rout")
+	}
+	v.Count("set_up.height", p.SetUp.Height, 0, mostSpindles)
+	v.Count("set_up.spindles", p.SetUp.Spindles, 0, mostSpindles)
+	for i, t := range p.SetUp.Tools {
+		at := fmt.Sprintf("set_up.tools[%d]", i)
+		v.Count(at+".place", t.Place, 0, mostPlaces)
+		v.Count(at+".tools_per_load", t.PerLoad, 0, mostPlaces)
+	}
+	if p.Fit.Kind != "" && p.Fit.Kind != "similarity" {
+		v.wrong("fit.kind", fmt.Sprintf("%q", p.Fit.Kind), "similarity")
+	}
+	v.Point("fit.about_mm", p.Fit.About)
+	v.Point("fit.shift_mm", p.Fit.Shift)
+	m := p.Fit.Map
+	for i, x := range m {
+		v.Within(fmt.Sprintf("fit.map[%d]", i), x, -10, 10, "")
+	}
+	if det := float64(m[0]*m[3]) - float64(m[1]*m[2]); p.Fit.Kind != "" && math.Abs(det) < 0.01 {
+		v.wrong("fit.map", fmt.Sprintf("a map that makes %.3g of an area", det), "one that can be undone")
+	}
+	if err := p.Frame.Validate(); err != nil {
+		v.wrong("frame", err.Error(), "a frame")
+	}
+	v.points("panel_mm", []orb.Point{p.Panel.Min, p.Panel.Max})
+	v.figure("drop_from_mm", p.DropFrom)
+	for i, k := range p.Around {
+		v.points(fmt.Sprintf("around[%d]", i), []orb.Point{k.Min, k.Max})
+	}
+	number := 0
+	for i, r := range p.Runs {
+		at := fmt.Sprintf("runs[%d]", i)
+		v.Count(at+".number", r.Number, number+1, math.MaxInt32)
+		number = r.Number
+		v.run(at, r, p)
+	}
+	if p.Rest != nil {
+		v.rest(p)
+	}
+}
+
+func (v *passValidation) run(at string, r Run, p Pass) {
+	v.Within(at+".tool.diameter_mm", r.Tool.Diameter, 1e-3, tooling.MaxLength, "mm")
+	v.paths(at+".paths", r.Paths)
+	v.points(at+".home_via_mm", r.Home)
+	v.figure(at+".travel_mm", r.Path)
+	v.figure(at+".travel_seconds", r.Travel)
+	v.figure(at+".cut_mm", r.Cut)
+	v.figure(at+".cut_seconds", r.Cutting)
+	v.figure(at+".life", r.Life)
+	v.figure(at+".feed.rev_per_min", r.Feed.Speed)
+	v.figure(at+".feed.infeed_mm_per_min", r.Feed.Infeed)
+	v.figure(at+".feed.plunge_mm_per_min", r.Feed.Plunge)
+	v.figure(at+".feed.retract_mm_per_min", r.Feed.Retract)
+	v.figure(at+".depth.into_backup_mm", r.Depth.IntoBackup)
+	v.figure(at+".depth.above_table_mm", r.Depth.AboveTable)
+	v.figure(at+".depth.down_mm", r.Depth.Down)
+	v.figure(at+".depth.clearance_mm", r.Depth.Clearance)
+	v.Count(at+".again", r.Again, 0, len(r.Paths))
+	if r.Again > 0 && !p.parks() {
+		v.wrong(at+".again", fmt.Sprint(r.Again), "0, where the rest parks no spindles")
+	}
+	if !p.Mounted() {
+		v.Count(at+".cutters", len(r.Cutters), 0, 0)
+		return
+	}
+	next := 0
+	for k, c := range r.Cutters {
+		cutter := fmt.Sprintf("%s.cutters[%d]", at, k)
+		v.Count(cutter+".place", c.Place, 1, mostPlaces)
+		v.Count(cutter+".first", c.First, next, next)
+		v.Count(cutter+".paths", c.Paths, 1, len(r.Paths)-next)
+		v.points(cutter+".home_via_mm", c.Home)
+		v.figure(cutter+".cut_mm", c.Cut)
+		v.figure(cutter+".worn_mm", c.Worn)
+		next += c.Paths
+	}
+	if next != len(r.Paths) {
+		v.wrong(at+".cutters", fmt.Sprintf("cutters for %d paths", next), fmt.Sprintf("for all %d", len(r.Paths)))
+	}
+}
+
+func (v *passValidation) paths(at string, paths []Path) {
+	for i, p := range paths {
+		v.path(fmt.Sprintf("%s[%d]", at, i), p)
+	}
+}
+
+func (v *passValidation) path(at string, p Path) {
+	if p.Role != Finish && p.Role != Rough && p.Role != CleanUp && p.Role != Clear {
+		v.wrong(at+".role", fmt.Sprintf("%q", p.Role), "finish, rough, clean-up or clear")
+	}
+	v.Count(at+".board", p.Board, -1, maxBoards)
+	v.Count(at+".loop", p.Loop, 0, math.MaxInt32)
+	v.points(at+".via_mm", p.Via)
+	v.Point(at+".line_mm.start", p.Line.Start)
+	if len(p.Line.Moves) == 0 {
+		v.Add(at+".line_mm.moves", tooling.ErrMissing, "", "at least one move")
+	}
+	for k, m := range p.Line.Moves { // a path may go over its start again, which no contour of a board does
+		move := fmt.Sprintf("%s.line_mm.moves[%d]", at, k)
+		v.Point(move+".to", m.To)
+		v.Point(move+".center", m.Center)
+		v.Count(move+".turn", int(m.Turn), -1, 1)
+	}
+	v.figure(at+".lead_in_mm", p.LeadIn)
+	v.figure(at+".lead_out_mm", p.LeadOut)
+	v.figure(at+".overlap_mm", p.Overlap)
+	v.figure(at+".entry_mm", p.Entry)
+	v.Within(at+".allowance_mm", p.Allowance, -tooling.MaxLength, tooling.MaxLength, "mm")
+}
+
+func (v *passValidation) rest(p Pass) {
+	r := p.Rest
+	if !p.Mounted() {
+		v.wrong("set_up", "none", "one: the rest after a stop is mounted")
+	}
+	v.Count("rest.stacks", r.Stacks, 1, mostSpindles)
+	v.paths("rest.again", r.Again)
+	for i, d := range r.Done {
+		at := fmt.Sprintf("rest.done[%d]", i)
+		v.Within(at+".diameter_mm", d.Diameter, 1e-3, tooling.MaxLength, "mm")
+		v.paths(at+".paths", d.Paths)
+	}
+	for i, l := range r.LeftOut {
+		at := fmt.Sprintf("rest.left_out[%d]", i)
+		v.Within(at+".diameter_mm", l.Diameter, 1e-3, tooling.MaxLength, "mm")
+		v.path(at+".path", l.Path)
+		if l.Why != Fragment && l.Why != Beside && l.Why != Scrapped {
+			v.wrong(at+".why", fmt.Sprintf("%q", l.Why), "fragment, beside a fragment or scrapped")
+		}
+	}
+	if r.Parked && !r.Stop.some(p) {
+		v.wrong("rest.stop.spindles", fmt.Sprint(r.Stop.Spindles), "some of the spindles in use, where others are parked")
+	}
+}

@@ -128,6 +128,7 @@ func drillRun(r drill.Run, u stack.SetUp, pass string, m machine.Machine) sheet.
 		notes = append(notes, fmt.Sprintf("pecked: %d infeeds a hit", r.Depth.Pecks))
 	}
 	if r.Limit > 0 {
+		out.Limit = int(r.Limit)
 		notes = append(notes, spares(&out, r, u, pass))
 	}
 	out.Comments = strings.Join(notes, "; ")

@@ -98,3 +98,38 @@ func TestPictureOfThePanel(t *testing.T) {
 	require.NoError(t, err)
 	require.True(t, bytes.Equal(want, b.Bytes()), "the picture has changed: go test ./examples/internal/report -update, and look at it")
 }
+
+// A pass cut into tiers is drawn, listed and printed once for each set-up.
+func TestTiersAreToldApart(t *testing.T) {
+	p := plan(t, "greenhouse-sensor")
+	p.Job.Stack.Tiers = 3
+	p.Job.Drill.Machine.Load = 0
+	r := &p.Job.Drill.Rules.Stack
+	r.EntryPrice, r.BackupPrice, r.SetUpLabour, r.StackLabour = 0, 0, 0, 0
+	p, err := p.For(context.Background(), p.Job.Lot)
+	require.NoError(t, err)
+	require.Greater(t, len(p.Stack.SetUps), 2, "tiers pay where pinning costs nothing")
+	programs, checks, err := p.Programs(nc.WriteOptions{})
+	require.NoError(t, err)
+	s, err := report.Sheet(p, programs, checks)
+	require.NoError(t, err)
+	scene := report.Scene(p)
+	require.NoError(t, scene.Validate())
+	hits := map[int]int{} // by set-up
+	for _, l := range scene.Layers {
+		if l.Kind == picture.Hits {
+			hits[l.SetUp] += len(l.Marks)
+		}
+	}
+	names := map[string]bool{}
+	for _, pass := range s.Passes {
+		if pass.Operation == "drill" {
+			require.Equal(t, pass.Hits, hits[pass.SetUp], "set-up %d", pass.SetUp)
+		}
+		names[pass.Program] = true
+	}
+	require.Len(t, names, len(s.Passes), "each has a program of its own")
+	var b bytes.Buffer
+	require.NoError(t, s.WriteHTML(&b, scene))
+	require.Equal(t, len(s.Passes), bytes.Count(b.Bytes(), []byte(`<figure class="paper">`)))
+}

@@ -93,6 +93,7 @@ type pageRun struct {
 	Work   string  `json:"work"`
 	Hits   int     `json:"hits"`
 	Paths  int     `json:"paths,omitempty"`
+	Limit  int     `json:"limit,omitempty"` // hits of a bit where the control counts them
 	Shares []Share `json:"shares,omitempty"`
 }
 
@@ -132,7 +133,7 @@ func (s *Sheet) pageData(scene *picture.Scene) pageScene {
 	for _, p := range s.Passes {
 		q := pagePass{Name: p.Name, SetUp: p.SetUp, Stage: stage(p.Stage), Operation: p.Operation, Time: milli(p.LoadSeconds), Runs: []pageRun{}}
 		for _, r := range p.Runs {
-			q.Runs = append(q.Runs, pageRun{r.Number, r.tools(), size(r.Diameter) + " mm " + r.Kind + ", " + r.Work, size(r.Diameter), r.Work, r.Hits, r.Paths, r.Shares})
+			q.Runs = append(q.Runs, pageRun{r.Number, r.tools(), size(r.Diameter) + " mm " + r.Kind + ", " + r.Work, size(r.Diameter), r.Work, r.Hits, r.Paths, r.Limit, r.Shares})
 		}
 		d.Passes = append(d.Passes, q)
 	}

@@ -112,7 +112,8 @@ type Run struct {
 	Paths    int     `json:"paths,omitempty"` // cutters
 	PerLoad  int     `json:"tools_per_load"`  // of one spindle
 	PerLot   int     `json:"tools_per_lot"`
-	Life     float64 `json:"life"` // hits, or mm of path, that one tool may make
+	Life     float64 `json:"life"`                // hits, or mm of path, that one tool may make
+	Limit    int     `json:"hit_limit,omitempty"` // hits after which the control takes the next of the spares; 0: the program says when
 	Travel   float64 `json:"travel_mm"`
 	TravelS  float64 `json:"travel_seconds"`
 	BoundS   float64 `json:"bound_seconds"`                        // no order travels in less; 0: not proven

@@ -75,16 +75,16 @@ func (p tab) expect(what, got, want string) {
 	}
 }
 
-// wait gives the page five seconds to make something true.
+// wait gives the page ten seconds to make something true.
 func (p tab) wait(complaint string, done func() bool) {
 	p.Helper()
-	for range 100 {
+	for range 200 {
 		if done() {
 			return
 		}
 		p.do(chromedp.Sleep(50 * time.Millisecond))
 	}
-	p.Error(complaint)
+	p.Fatal(complaint)
 }
 
 // keep writes an artefact: into the folder that PINSTACK_SHOTS names, one folder

@@ -507,7 +507,9 @@ const runOf = l => { const p = scene.passes.find(q => l.pass && of(l, q)); retur
 // toolOf names the tool that makes an entry of a run and what is left for it after that.
 function toolOf(l, i) {
   const r = runOf(l), share = r && l.hits && (r.shares || []).find(s => i + 1 >= s.first_hit && i + 1 < s.first_hit + s.hits);
-  return { name: share ? 'T' + share.tool : r ? r.tool : '', of: share ? share.hits : l.count, left: share ? share.first_hit + share.hits - i - 2 : l.count - i - 1 };
+  // Where the control counts, a bit may come worn from the load before.
+  if (r && r.limit) return { name: r.tool, of: r.limit, left: Math.min(r.limit - i % r.limit, l.count - i) - 1, most: 'at most ' };
+  return { most: '', name: share ? 'T' + share.tool : r ? r.tool : '', of: share ? share.hits : l.count, left: share ? share.first_hit + share.hits - i - 2 : l.count - i - 1 };
 }
 
 function tell() {
@@ -518,7 +520,7 @@ function tell() {
   $('now-hit').parentNode.firstElementChild.textContent = l.hits ? 'Hit' : 'Path';
   $('now-hit').textContent = whole + ' of ' + of;
   $('now-tool').textContent = (tool.name ? tool.name + '  ' : '') + (l.d ? l.d.toFixed(2) + ' mm' : '');
-  $('now-left').textContent = l.hits ? plural(tool.left, 'hit') : plural(of - whole, 'path');
+  $('now-left').textContent = l.hits ? tool.most + plural(tool.left, 'hit') : plural(of - whole, 'path');
   $('now-life').style.width = 100 * (l.hits ? tool.left / tool.of : (of - whole) / of) + '%';
   $('now-place').textContent = xy(head(done(clock)));
   $('now-time').textContent = track.timed ? span(clock - track.from) + ' of ' + span(track.to - track.from) : 'not timed';

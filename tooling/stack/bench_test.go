@@ -39,6 +39,47 @@ func wide(tb testing.TB, n, heights int) stack.Problem {
 	return p
 }
 
+// between is a due time half way from the fastest to the cheapest plan.
+func between(tb testing.TB, p stack.Problem, o stack.Options) time.Duration {
+	tb.Helper()
+	o.Due = 0
+	cheap, err := stack.Solve(context.Background(), p, o)
+	require.NoError(tb, err)
+	o.Objective = stack.LeastTime
+	fast, err := stack.Solve(context.Background(), p, o)
+	require.NoError(tb, err)
+	return (cheap.Cost.LotTime + fast.Cost.LotTime) / 2
+}
+
+// Past some hundred mixes of speeds the plan still keeps its limits, is no
+// dearer than any single speed allows, and says that it may not be the best.
+func TestTooManyMixesOfSpeedsAreSaid(t *testing.T) {
+	p := wide(t, 36, 6)
+	o := stack.Options{Taylor: tooling.Taylor{N: 0.25, C: 200}, Speeds: []float64{1, 0.93, 0.86, 0.8}}
+	free, err := stack.Solve(context.Background(), p, o)
+	require.NoError(t, err)
+	require.False(t, free.Thinned, "no limit binds the tools together")
+	o.Due = between(t, p, o)
+	r, err := stack.Solve(context.Background(), p, o)
+	require.NoError(t, err)
+	require.True(t, r.Thinned)
+	require.LessOrEqual(t, r.Cost.LotTime, o.Due)
+	require.GreaterOrEqual(t, r.Cost.Total, free.Cost.Total)
+	one := o
+	one.Speeds = nil
+	plain, err := stack.Solve(context.Background(), p, one)
+	require.NoError(t, err)
+	require.LessOrEqual(t, r.Cost.Total, plain.Cost.Total)
+
+	// A few tools: every mix that may be best is kept.
+	p = wide(t, 12, 6)
+	o.Due = 0
+	o.Due = between(t, p, o)
+	r, err = stack.Solve(context.Background(), p, o)
+	require.NoError(t, err)
+	require.False(t, r.Thinned)
+}
+
 func BenchmarkSolve(b *testing.B) {
 	ctx := context.Background()
 	for _, o := range []struct {
@@ -52,10 +93,15 @@ func BenchmarkSolve(b *testing.B) {
 		{"tiers-spares", stack.Options{Tiers: 40, Mode: stack.Spares}},
 		{"front", stack.Options{Front: true}},
 		{"front-tiers=3", stack.Options{Front: true, Tiers: 3}},
+		{"speeds", stack.Options{Taylor: tooling.Taylor{N: 0.25, C: 200}, Speeds: []float64{1, 0.9, 0.8}}},
+		{"speeds-due", stack.Options{Taylor: tooling.Taylor{N: 0.25, C: 200}, Speeds: []float64{1, 0.9, 0.8}, Due: 1}},
 	} {
 		for _, n := range []int{10, 40} {
 			b.Run(fmt.Sprintf("%s/n=%d", o.name, n), func(b *testing.B) {
 				p := wide(b, n, 10)
+				if o.options.Due > 0 {
+					o.options.Due = between(b, p, o.options)
+				}
 				b.ReportAllocs()
 				var r stack.Result
 				for b.Loop() {

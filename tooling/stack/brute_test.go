@@ -163,12 +163,69 @@ func (q oracle) plans() []whole {
 }
 
 func TestSolveKeepsSharedLimits(t *testing.T) {
-	met, missed := 0, 0
-	for seed := range uint64(240) {
-		d := draw{Rand: rand.New(rand.NewPCG(seed, 3)), diameters: 2, setUps: 2, heights: 3}
+	keepsLimits(t, 3, func(d draw) (stack.Problem, stack.Options) {
 		p := d.problem()
 		p.Machine.Rate, p.Machine.Spindles = d.pick(1, 60), 1+d.IntN(2) // every pair of ways to run two set-ups is tried
-		o := stack.Options{Tiers: d.IntN(3), Mode: stack.Spares}
+		return p, stack.Options{Tiers: d.IntN(3), Mode: stack.Spares}
+	})
+}
+
+// Speeds are mixed as well as by trying every mix where a due time, a stock or
+// the magazine binds them together.
+func TestSolveMixesSpeedsWithinSharedLimits(t *testing.T) {
+	keepsLimits(t, 4, func(d draw) (stack.Problem, stack.Options) {
+		d.heights = 2
+		p := d.problem()
+		p.Machine.Rate, p.Machine.Spindles = d.pick(1, 20, 60), 1
+		p.Machine.Places = 2 + d.IntN(8)
+		o := stack.Options{Tiers: d.IntN(2), Taylor: tooling.Taylor{N: d.between(0.1, 0.5), C: 200}, Speeds: []float64{1, 0.8, 0.5}}
+		return p, o
+	})
+}
+
+// The magazine alone may ask for slower bits than their price does.
+func TestSolveMixesSpeedsWithinTheMagazine(t *testing.T) {
+	bound := 0
+	for seed := range uint64(150) {
+		d := draw{Rand: rand.New(rand.NewPCG(seed, 6)), diameters: 3, setUps: 1, heights: 2}
+		p := d.problem()
+		p.Machine.Rate = d.pick(60, 200)
+		for i := range p.SetUps[0] { // several bits a load
+			if w := &p.SetUps[0][i]; w.Tool.Kind == tooling.Bit {
+				w.Hits, w.Pieces = 4*w.Hits, nil
+			}
+		}
+		o := stack.Options{Tiers: d.IntN(3), Taylor: tooling.Taylor{N: d.between(0.2, 0.5), C: 200}, Speeds: []float64{1, 0.8, 0.6}}
+		p.Machine.Places = 10_000
+		free, err := stack.Solve(context.Background(), p, o)
+		if err != nil {
+			continue
+		}
+		places := 0
+		for _, u := range free.SetUps {
+			n := 0
+			for _, s := range u.Tools {
+				n += s.PerLoad
+			}
+			places = max(places, n)
+		}
+		p.Machine.Places = max(1, places-1-d.IntN(3))
+		if agree(t, seed, p, o) {
+			bound++
+			r, err := stack.Solve(context.Background(), p, o)
+			require.NoError(t, err)
+			require.False(t, r.Thinned)
+		}
+	}
+	t.Logf("%d lots bound by the magazine", bound)
+	require.Greater(t, bound, 40)
+}
+
+func keepsLimits(t *testing.T, stream uint64, make func(draw) (stack.Problem, stack.Options)) {
+	met, missed := 0, 0
+	for seed := range uint64(240) {
+		d := draw{Rand: rand.New(rand.NewPCG(seed, stream)), diameters: 2, setUps: 2, heights: 3}
+		p, o := make(d)
 		plans := oracle{p, o}.plans()
 		if len(plans) == 0 {
 			continue

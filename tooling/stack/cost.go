@@ -51,8 +51,8 @@ func (s *shop) costs(p span, c cell) (causes, bool) {
 // full is what a set-up would cost in money if every load held a full stack
 // at every spindle and every tool were worn to its end: the limit of cost
 // over large lots.
-func (s *shop) full(b *bench, works []int, l layout, c cell) float64 {
-	m := s.problem.Machine
+func (s *shop) full(p span, works []int, c cell) float64 {
+	m, b, l := s.problem.Machine, &s.benches[p.bench], s.layouts[p.layout]
 	stacks := float64(s.problem.Lot) / float64(l.height)
 	loads := stacks / float64(m.Spindles)
 	r := s.problem.Rules.Stack
@@ -60,7 +60,7 @@ func (s *shop) full(b *bench, works []int, l layout, c cell) float64 {
 	sum := float64(loads*hours*m.Rate) + float64(stacks*(r.EntryPrice+r.BackupPrice+r.StackLabour)) + r.SetUpLabour
 	for _, i := range works {
 		it := b.items[i]
-		lev := s.part(it, l).level
+		lev := s.chosen(p, i).level
 		share := float64(it.demand) / float64(lev.life)
 		sum += float64(stacks * share * money(lev.each))
 	}

@@ -45,9 +45,15 @@
 // Short stacks run with the program of full ones. A bit left over in one place
 // is not used up in another. In split mode cost(k lots) <= k cost(lot) where
 // the lot fills its loads; a tool carried on may cost one change more at each
-// end of a lot. Where Speeds are chosen on a tool-life curve that is by price,
-// before magazine, stock and due time are looked at. Wander and the life of
-// pecked holes are assumptions: see [tooling.StackRules].
+// end of a lot. Wander and the life of pecked holes are assumptions: see
+// [tooling.StackRules].
+//
+// Speeds on a tool-life curve are chosen tool by tool where no limit binds them
+// together. Where the magazine, a stock, a due time or a front does, the mixes
+// that no other beats in tool cost, time, places and stock are all kept, up to
+// 500 for a tier in one layout: then the plan is still the best. Past that only
+// those best at some price of time are, and [Result.Thinned] says so: the plan
+// keeps its limits, and a better one may exist.
 //
 // # Use
 //

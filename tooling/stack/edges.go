@@ -6,7 +6,10 @@ import (
 )
 
 // span is one set-up of a plan: the groups [from, to) of a bench in a layout.
-type span struct{ bench, from, to, layout int }
+type span struct {
+	bench, from, to, layout int
+	mix                     *mix // speeds chosen together; nil: each by price
+}
 
 // edge is a span with what it costs.
 type edge struct {
@@ -51,6 +54,9 @@ func (s *shop) price(p span) (edge, bool) {
 		if p.to == len(b.groups) {
 			n += b.final[p.layout][t]
 		}
+		if p.mix != nil {
+			n = p.mix.spent[t]
+		}
 		if n > int64(s.shared[t].Stock) {
 			return edge{}, false
 		}
@@ -62,6 +68,9 @@ func (s *shop) price(p span) (edge, bool) {
 // cell adds up a span's items, and tells whether all of them and the magazine
 // allow the layout.
 func (s *shop) cell(p span) (cell, bool) {
+	if p.mix != nil {
+		return p.mix.cell, p.mix.places <= s.problem.Machine.Places
+	}
 	b := &s.benches[p.bench]
 	c := b.sums[p.layout][p.to].minus(b.sums[p.layout][p.from])
 	if p.to == len(b.groups) {
@@ -84,13 +93,15 @@ func (s *shop) edges(bench, from, to int) []edge {
 		if !s.heightAllowed(l.height) {
 			continue
 		}
-		e, ok := s.price(span{bench, from, to, c})
-		switch {
-		case !ok:
-		case s.options.coupled() || len(out) == start:
-			out = append(out, e)
-		case e.order(&out[start]) < 0:
-			out[start] = e
+		for _, p := range s.mixes(span{bench: bench, from: from, to: to, layout: c}) {
+			e, ok := s.price(p)
+			switch {
+			case !ok:
+			case s.options.coupled() || len(out) == start:
+				out = append(out, e)
+			case e.order(&out[start]) < 0:
+				out[start] = e
+			}
 		}
 	}
 	return append(out[:start], s.keep(out[start:])...)

@@ -52,10 +52,10 @@ type Options struct {
 	StockOnly bool          // use no more of a tool than its Stock, where that is counted
 	Front     bool          // list the whole front of cost against time in Result.Front
 
-	// Taylor trades spindle speed for life: each bit runs at the one of Speeds,
-	// shares of the table's speed up to 1, that serves the objective best at the
-	// prices of the problem, and limits of time, stock and places are then met
-	// with those speeds.
+	// Taylor trades spindle speed for life: each bit runs at one of Speeds,
+	// shares of the table's speed up to 1, so that the lot serves the objective
+	// best within the limits of time, stock and places. Result.Thinned tells
+	// when these left too many mixes of speeds to look at all of them.
 	Taylor tooling.Taylor // the law; only its exponent is used, as the table gives the life at the table's speed
 	Speeds []float64      // 0.1 to 1; empty: the table's speed only
 

@@ -46,7 +46,7 @@ func (s *shop) setUp(number int, p span) (SetUp, causes) {
 	}
 	for _, i := range works {
 		it := b.items[i]
-		part := s.part(it, l)
+		part := s.chosen(p, i)
 		lev, u, t := part.level, part.use, part.level.times
 		t.Change += time.Duration(u.changes) * (s.change + it.work.Trip)
 		out.Times = out.Times.plus(t)
@@ -59,7 +59,7 @@ func (s *shop) setUp(number int, p span) (SetUp, causes) {
 		}
 		out.Tools = append(out.Tools, share)
 	}
-	out.Partial = math.Round((out.Cost.Total-s.full(b, works, l, c))*1e6) / 1e6
+	out.Partial = math.Round((out.Cost.Total-s.full(p, works, c))*1e6) / 1e6
 	return out, cost
 }
 

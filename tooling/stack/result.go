@@ -120,6 +120,11 @@ type Result struct {
 	Limits      []Limit       `json:"limits"`          // by set-up and tool
 	Front       []Trade       `json:"front,omitempty"` // cheapest to fastest; with Options.Front only
 	Sensitivity []Sensitivity `json:"sensitivity"`     // tool life at -30 % and +30 %
+
+	// Thinned says that speeds, magazine, stock and due time allowed more mixes
+	// of speeds than were kept: of some set-up only those best at some price of
+	// time were looked at, and a better plan may exist.
+	Thinned bool `json:"speeds_thinned,omitempty"`
 }
 
 // Alternative is a plan that was not chosen.

@@ -19,10 +19,12 @@ type shop struct {
 	load    time.Duration  // unloading and loading by the clock
 	stacks  []causes       // by layout: what it costs whatever is drilled
 	shared  []tooling.Tool // tools with a counted stock that several items draw on
+	tried   *int           // mixes of speeds looked at
+	thinned *bool          // some front of mixes was too long to be kept whole
 }
 
 func newShop(p Problem, o Options) (*shop, error) {
-	s := &shop{problem: p, options: o}
+	s := &shop{problem: p, options: o, tried: new(int), thinned: new(bool)}
 	s.change = p.Machine.Clock().Tick(machine.Step{Kind: machine.Change, To: p.Machine.ChangeAt})
 	s.load = p.Machine.Clock().Tick(machine.Step{Kind: machine.Reload})
 	s.layouts = layouts(p.Lot, p.Rules.Stack.MaxHeight, p.Machine.Spindles, o.policies())
@@ -51,7 +53,7 @@ func newShop(p Problem, o Options) (*shop, error) {
 // with is the same shop under other options of the same tiers and speeds.
 func (s *shop) with(o Options) *shop {
 	t := *s
-	t.options = o
+	t.options, t.tried, t.thinned = o, new(int), new(bool)
 	t.benches = slices.Clone(s.benches)
 	for i := range t.benches {
 		t.benches[i].table = nil

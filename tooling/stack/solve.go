@@ -56,6 +56,7 @@ func Solve(ctx context.Context, p Problem, o Options) (Result, error) {
 		out.Limits = append(out.Limits, s.limits(k+1, p)...)
 	}
 	s.notes(&out, spans)
+	out.Thinned = *s.thinned
 	if o.Front {
 		out.Front = s.trades(front)
 	}

@@ -12,6 +12,14 @@ type Depth struct {
 	Pecks      int     `json:"pecks"`          // infeeds a hit: 1, or 2 where the depth ratio asks for it
 }
 
+// The rules by which a stack is too deep for a tool, as an [*InputError] names
+// them.
+const (
+	RuleFlute  = "flute"        // too short, with room for the chips
+	RuleRatio  = "depth-ratio"  // drilled depth over diameter
+	RuleBackup = "backup-floor" // too little backup left under the tip
+)
+
 // Travel returns the length in mm of the Z move from the clearance to the
 // lowest point of the tip.
 func (d Depth) Travel() float64 { return Snap(d.Clearance + d.Down) }
@@ -24,8 +32,8 @@ func (d Depth) Travel() float64 { return Snap(d.Clearance + d.Down) }
 // penetration must leave chip room in the flute; n t / D up to Ratio is one
 // stroke, up to PeckRatio two, above that refused (common practice).
 //
-// Errors are [*InputError] wrapping [ErrDepth], naming the rule in Expected,
-// or [ErrValue] for a stack that is none.
+// Errors are [*InputError] wrapping [ErrDepth], with the Rule that refuses, or
+// [ErrValue] for a stack that is none.
 func (s StackRules) Drill(t Tool, height int, thickness float64) (Depth, error) {
 	d, err := stackDepth(t, height, thickness)
 	if err != nil {
@@ -36,7 +44,7 @@ func (s StackRules) Drill(t Tool, height int, thickness float64) (Depth, error) 
 		return Depth{}, err
 	}
 	if room := max(s.ChipRoom, t.Diameter); Nanometres(d.Down) > Nanometres(t.Flute-room) {
-		return Depth{}, tooDeep(t, height, fmt.Sprintf("%.2f mm down", d.Down),
+		return Depth{}, tooDeep(RuleFlute, t, height, fmt.Sprintf("%.2f mm down", d.Down),
 			fmt.Sprintf("at most the flute of %.2f mm less %.2f mm for chips", t.Flute, room))
 	}
 	switch ratio := d.Stack / t.Diameter; {
@@ -44,7 +52,7 @@ func (s StackRules) Drill(t Tool, height int, thickness float64) (Depth, error) 
 	case ratio <= s.PeckRatio+ratioSlack:
 		d.Pecks = 2
 	default:
-		return Depth{}, tooDeep(t, height, fmt.Sprintf("depth %.1f diameters", ratio),
+		return Depth{}, tooDeep(RuleRatio, t, height, fmt.Sprintf("depth %.1f diameters", ratio),
 			fmt.Sprintf("at most %g in one stroke, %g pecked", s.Ratio, max(s.Ratio, s.PeckRatio)))
 	}
 	return d, nil
@@ -53,8 +61,8 @@ func (s StackRules) Drill(t Tool, height int, thickness float64) (Depth, error) 
 // Rout returns how deep a cutter must go through a stack, or why it cannot:
 // its flute must cover entry + n t + rout depth + 0.5 mm.
 //
-// Errors are [*InputError] wrapping [ErrDepth], or [ErrValue] for a stack
-// that is none.
+// Errors are [*InputError] wrapping [ErrDepth], with the Rule that refuses, or
+// [ErrValue] for a stack that is none.
 func (s StackRules) Rout(t Tool, r RoutRules, height int, thickness float64) (Depth, error) {
 	d, err := stackDepth(t, height, thickness)
 	if err != nil {
@@ -65,7 +73,7 @@ func (s StackRules) Rout(t Tool, r RoutRules, height int, thickness float64) (De
 		return Depth{}, err
 	}
 	if Nanometres(d.Down+cutterSpare) > Nanometres(t.Flute) {
-		return Depth{}, tooDeep(t, height, fmt.Sprintf("%.2f mm down", d.Down),
+		return Depth{}, tooDeep(RuleFlute, t, height, fmt.Sprintf("%.2f mm down", d.Down),
 			fmt.Sprintf("at most the flute of %.2f mm less %.1f mm", t.Flute, cutterSpare))
 	}
 	return d, nil
@@ -99,15 +107,15 @@ func (s StackRules) finish(d *Depth, t Tool) error {
 	d.Clearance = s.Clearance
 	d.Down = Snap(s.Entry + d.Stack + d.IntoBackup)
 	if Nanometres(d.AboveTable) < Nanometres(s.BackupFloor) {
-		return tooDeep(t, 0, fmt.Sprintf("%.2f mm into a backup of %.2f mm", d.IntoBackup, s.Backup),
+		return tooDeep(RuleBackup, t, 0, fmt.Sprintf("%.2f mm into a backup of %.2f mm", d.IntoBackup, s.Backup),
 			fmt.Sprintf("%.2f mm left under the tip", s.BackupFloor))
 	}
 	return nil
 }
 
-func tooDeep(t Tool, height int, found, expected string) error {
+func tooDeep(rule string, t Tool, height int, found, expected string) error {
 	if height > 0 {
 		found = fmt.Sprintf("%s at %d high", found, height)
 	}
-	return &InputError{Source: Source{Tool: t.ID}, Found: found, Expected: expected, Err: ErrDepth}
+	return &InputError{Source: Source{Tool: t.ID}, Found: found, Expected: expected, Err: ErrDepth, Rule: rule}
 }

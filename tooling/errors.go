@@ -25,6 +25,7 @@ type InputError struct {
 	Source          Source
 	Found, Expected string
 	Err             error
+	Rule            string // of a stack too deep for a tool, what refuses it: RuleFlute, RuleRatio or RuleBackup
 }
 
 // Error prints source, cause, what was found and what was expected.

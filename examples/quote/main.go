@@ -25,6 +25,7 @@ import (
 	"example.org/pinstack/drill/tour"
 	"example.org/pinstack/examples/internal/progress"
 	"example.org/pinstack/route/job"
+	"example.org/pinstack/tooling"
 	"example.org/pinstack/tooling/stack"
 )
 
@@ -41,6 +42,10 @@ func main() {
 	if flag.NArg() > 0 {
 		name = flag.Arg(0)
 	}
+	if flag.NArg() > 1 {
+		fmt.Fprintf(os.Stderr, "quote: %d job files, expected one\n", flag.NArg())
+		os.Exit(1)
+	}
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
 	lots, err := parse(*quantities)
@@ -53,13 +58,20 @@ func main() {
 	}
 }
 
-// parse reads the quantities, sorted and without repeats.
+// mostPanels is the largest lot that the stack planner takes.
+const mostPanels = 10_000_000
+
+// parse reads the quantities, sorted and without repeats. The error is a
+// [*tooling.InputError] that names the one that is none.
 func parse(list string) ([]int, error) {
 	var lots []int
-	for _, word := range strings.Split(list, ",") {
+	for k, word := range strings.Split(list, ",") {
 		n, err := strconv.Atoi(strings.TrimSpace(word))
-		if err != nil || n < 1 {
-			return nil, fmt.Errorf("quantity %q, expected a whole number from 1", word)
+		if err != nil || n < 1 || n > mostPanels {
+			return nil, &tooling.InputError{
+				Source: tooling.Source{Path: fmt.Sprintf("quantities[%d]", k)}, Err: tooling.ErrValue,
+				Found: strconv.Quote(word), Expected: fmt.Sprintf("a whole number from 1 to %d", mostPanels),
+			}
 		}
 		lots = append(lots, n)
 	}
@@ -73,6 +85,9 @@ func run(ctx context.Context, w io.Writer, name string, lots []int, objective st
 		return err
 	}
 	j.Stack.Objective = objective
+	if err := j.Stack.Validate(); err != nil {
+		return err // before the holes are ordered
+	}
 	line := progress.New(os.Stderr)
 	plan, err := job.Make(ctx, j, job.Options{Drill: drill.Options{Tour: tour.Options{Bound: true}, Progress: line.Pass}})
 	line.Done()
@@ -85,7 +100,7 @@ func run(ctx context.Context, w io.Writer, name string, lots []int, objective st
 		if err != nil {
 			return fmt.Errorf("quantity %d: %w", lot, err)
 		}
-		q.Rows = append(q.Rows, r)
+		q.Rows, q.Limits = append(q.Rows, r), r.limits
 	}
 	if q.Breaks, err = breaks(ctx, plan, q.Rows); err != nil {
 		return err

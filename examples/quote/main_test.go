@@ -12,6 +12,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 	"github.com/stretchr/testify/require"
 
+	"example.org/pinstack/tooling"
 	"example.org/pinstack/tooling/stack"
 )
 
@@ -51,7 +52,7 @@ func TestQuoteAddsUp(t *testing.T) {
 	require.False(t, q.Calibrated, "a preset is not")
 	require.Len(t, q.Rows, 3)
 	for _, r := range q.Rows {
-		require.InDelta(t, r.Cost, r.Split.Machine+r.Split.Tools+r.Split.Sheets+r.Split.SetUp, 4e-6)
+		require.InDelta(t, r.Cost, r.Split.Machine+r.Split.Tools+r.Split.Sheets+r.Split.SetUp, 1e-9)
 		require.GreaterOrEqual(t, r.FloorRatio, 1.0)
 		require.InDelta(t, r.FloorRatio, r.Seconds/r.Floor, 1e-5)
 		require.InDelta(t, r.Planned, r.Seconds, r.Seconds/100, "planned and mounted")
@@ -70,14 +71,15 @@ func TestQuoteAddsUp(t *testing.T) {
 }
 
 func TestBadQuantitiesAndJobs(t *testing.T) {
-	for _, bad := range []string{"", "0", "-3", "1,x", "1.5"} {
+	for _, bad := range []string{"", "0", "-3", "1,x", "1.5", "1000000000", "1e3", "NaN", "7,,8", "99999999999999999999"} {
 		_, err := parse(bad)
-		require.Error(t, err, bad)
+		var typed *tooling.InputError
+		require.ErrorAs(t, err, &typed, bad)
+		require.Contains(t, typed.Source.Path, "quantities[")
 	}
 	lots, err := parse("10, 1,10")
 	require.NoError(t, err)
 	require.Equal(t, []int{1, 10}, lots)
 	require.Error(t, run(context.Background(), &bytes.Buffer{}, "no-such-job", []int{1}, stack.LeastCost, "", false))
-	require.Error(t, run(context.Background(), &bytes.Buffer{}, panel, []int{1_000_000_000}, stack.LeastCost, "", false))
 	require.Error(t, run(context.Background(), &bytes.Buffer{}, panel, []int{1}, "beauty", "", false))
 }

@@ -6,17 +6,19 @@ import (
 	"slices"
 
 	"example.org/pinstack/route/job"
+	"example.org/pinstack/tooling/stack"
 )
 
 // quote is what is printed. Money is the lot's own unit, seconds are machine
 // time, loading included.
 type quote struct {
-	Schema     int    `json:"schema"`
-	Job        string `json:"job"`
-	Machine    string `json:"machine"`
-	Calibrated bool   `json:"calibrated"` // the machine's times were fitted to the shop's own log
-	Rows       []row  `json:"rows"`
-	Breaks     []turn `json:"break_even"`
+	Schema     int      `json:"schema"`
+	Job        string   `json:"job"`
+	Machine    string   `json:"machine"`
+	Calibrated bool     `json:"calibrated"` // the machine's times were fitted to the shop's own log
+	Rows       []row    `json:"rows"`
+	Breaks     []turn   `json:"break_even"`
+	Limits     []string `json:"limits"` // what keeps each tool from a taller stack
 }
 
 // row is the price at one quantity.
@@ -35,6 +37,8 @@ type row struct {
 	HitsMinute  float64       `json:"hits_per_minute"`   // while drilling, over all drill passes
 	Sensitivity []sensitivity `json:"sensitivity"`       // tool life at -30 % and +30 %
 	loads       []load        // one of each pass
+	limits      []string
+	thinned     bool // not all mixes of speeds were looked at
 }
 
 type setUp struct {
@@ -77,10 +81,8 @@ func price(ctx context.Context, plan job.Plan, lot int) (row, error) {
 	}
 	n := float64(lot)
 	c := p.Stack.Cost
-	r := row{
-		Quantity: lot, Cost: round(c.PerPanel),
-		Split: split{round(c.Machine / n), round(c.Tools / n), round(c.Sheets / n), round(c.SetUp / n)},
-	}
+	r := row{Quantity: lot, Cost: round(c.PerPanel), limits: limits(p.Stack), thinned: p.Stack.Thinned}
+	r.Split = shares(r.Cost, [4]float64{c.Machine / n, c.Tools / n, c.Sheets / n, c.SetUp / n})
 	for _, u := range p.Stack.SetUps {
 		s := setUp{Number: u.Number, Height: u.Height, Loads: u.Loads}
 		for _, t := range u.Tools {
@@ -110,3 +112,32 @@ func price(ctx context.Context, plan job.Plan, lot int) (row, error) {
 // round keeps six decimals: more than money and machines know, fewer than
 // processors differ in.
 func round(x float64) float64 { return math.Round(x*1e6) / 1e6 }
+
+// shares rounds the causes of a cost so that they sum to it as printed: what
+// rounding leaves goes to the largest.
+func shares(cost float64, causes [4]float64) split {
+	micro := func(x float64) int64 { return int64(math.Round(x * 1e6)) }
+	left, largest := micro(cost), 0
+	var n [4]int64
+	for k, c := range causes {
+		n[k] = micro(c)
+		left -= n[k]
+		if n[k] > n[largest] {
+			largest = k
+		}
+	}
+	n[largest] += left
+	money := func(k int) float64 { return float64(n[k]) / 1e6 }
+	return split{money(0), money(1), money(2), money(3)}
+}
+
+// limits lists what keeps each tool from a taller stack, each line once.
+func limits(r stack.Result) []string {
+	out := []string{}
+	for _, l := range r.Limits {
+		if !slices.Contains(out, l.Detail) {
+			out = append(out, l.Detail)
+		}
+	}
+	return out
+}

@@ -39,6 +39,15 @@ func (q quote) print(w io.Writer) error {
 	if err := q.printLoads(w); err != nil {
 		return err
 	}
+	fmt.Fprintln(w, "\nwhat keeps each tool from a taller stack")
+	for _, l := range q.Limits {
+		fmt.Fprintln(w, " ", l)
+	}
+	for _, r := range q.Rows {
+		if r.thinned {
+			fmt.Fprintf(w, "%d panels: not all mixes of speeds were looked at, a better plan may exist\n", r.Quantity)
+		}
+	}
 	times := "uncalibrated: time a load of your own before you trust the times"
 	if q.Calibrated {
 		times = "calibrated to the shop's own log"

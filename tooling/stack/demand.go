@@ -111,7 +111,7 @@ func (p Problem) level(it item, feed tooling.Feed, scale float64, height int) le
 		l.depth, err = p.Rules.Stack.Drill(t, height, p.Panel.Thickness)
 	}
 	if err != nil {
-		return refused(RuleDepth, words(err))
+		return refused(depthRule(err), words(err))
 	}
 	lives, err := p.Rules.Life.Lives(p.Panel.Laminate(), t, l.depth.Stack)
 	if err != nil {
@@ -144,6 +144,15 @@ func (p Problem) level(it item, feed tooling.Feed, scale float64, height int) le
 }
 
 func refused(rule, why string) level { return level{rule: rule, why: why} }
+
+// depthRule is the rule that an error about depth names.
+func depthRule(err error) string {
+	var e *tooling.InputError
+	if errors.As(err, &e) && e.Rule != "" {
+		return e.Rule
+	}
+	return RuleDepth
+}
 
 // words is the found and expected part of an error of package tooling.
 func words(err error) string {

@@ -132,13 +132,13 @@ func TestNoHeightIsAnErrorWithReasons(t *testing.T) {
 		rule  string
 		words string
 	}{
-		{"flute shorter than one panel", func(p *stack.Problem, _ *stack.Options) { p.SetUps[0][0].Tool.Flute = 1 }, 1, stack.RuleDepth, "flute of 1.00 mm"},
-		{"cutter shorter than one panel", func(p *stack.Problem, _ *stack.Options) { p.SetUps[1][1].Tool.Flute = 1 }, 2, stack.RuleDepth, "flute of 1.00 mm"},
+		{"flute shorter than one panel", func(p *stack.Problem, _ *stack.Options) { p.SetUps[0][0].Tool.Flute = 1 }, 1, stack.RuleFlute, "flute of 1.00 mm"},
+		{"cutter shorter than one panel", func(p *stack.Problem, _ *stack.Options) { p.SetUps[1][1].Tool.Flute = 1 }, 2, stack.RuleFlute, "flute of 1.00 mm"},
 		{"panel too thick for the bit", func(p *stack.Problem, _ *stack.Options) {
 			p.Panel.Thickness = 6.0
 			p.SetUps[0][0].Tool.Flute = 20
-		}, 1, stack.RuleDepth, "diameters"},
-		{"backup too thin", func(p *stack.Problem, _ *stack.Options) { p.Rules.Stack.Backup = 0.6 }, 1, stack.RuleDepth, "backup of 0.60 mm"},
+		}, 1, stack.RuleRatio, "diameters"},
+		{"backup too thin", func(p *stack.Problem, _ *stack.Options) { p.Rules.Stack.Backup = 0.6 }, 1, stack.RuleBackup, "backup of 0.60 mm"},
 		{"table ends above", func(p *stack.Problem, _ *stack.Options) {
 			p.Rules.Life.Fall = tooling.Fall{}
 			p.Panel.Thickness = 3.21
@@ -153,7 +153,7 @@ func TestNoHeightIsAnErrorWithReasons(t *testing.T) {
 			p.SetUps[1][1].Cut = 20_000
 			p.SetUps[1][1].Pieces = []float64{1000, 19_000}
 		}, 2, stack.RuleLife, "piece 1 asks one tool for 19000.0 mm"},
-		{"forced height above the flute", func(_ *stack.Problem, o *stack.Options) { o.Height = 3 }, 1, stack.RuleDepth, "5.50 mm"},
+		{"forced height above the flute", func(_ *stack.Problem, o *stack.Options) { o.Height = 3 }, 1, stack.RuleFlute, "5.50 mm"},
 		{"forced height above the rules", func(_ *stack.Problem, o *stack.Options) { o.Height = 11 }, 1, stack.RuleDepth, "10 of the rules"},
 		{"bit would wander", func(p *stack.Problem, _ *stack.Options) { p.SetUps[0][0].Tolerance = 0.021 }, 1, stack.RuleWander, "tolerance of 0.021 mm"},
 		{"crib too small", func(p *stack.Problem, o *stack.Options) { p.SetUps[0][0].Tool.Stock = 10; o.StockOnly = true }, 1, stack.RuleStock, "10 in the crib"},

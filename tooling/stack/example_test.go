@@ -43,7 +43,7 @@ func Example() {
 	// T2 B1.00: 3000 hits, 42 for the lot
 	// 1 high costs 8.06 a panel
 	// 2 high costs 4.25 a panel
-	// 0.350 mm: 2 high; 5.23 mm down at 3 high, expected at most the flute of 5.50 mm less 0.50 mm for chips
+	// 0.350 mm: the flute allows 2 (5.23 mm down at 3 high, expected at most the flute of 5.50 mm less 0.50 mm for chips)
 }
 
 // What a shop would pay to have the lot sooner.

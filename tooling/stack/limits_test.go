@@ -21,7 +21,8 @@ func TestLimitsSayWhatKeepsATool(t *testing.T) {
 	require.NoError(t, err)
 	require.Len(t, r.Limits, 1)
 	assert.Equal(t, 2, r.Limits[0].Height)
-	assert.Contains(t, r.Limits[0].Detail, "0.250 mm: 1 high in one stroke, pecked 2; ")
+	assert.Contains(t, r.Limits[0].Detail, "0.250 mm: depth 12:1 allows 1; pecked, the flute allows 2 (")
+	assert.Equal(t, stack.RuleFlute, r.Limits[0].Rule)
 	assert.Contains(t, r.Limits[0].Detail, "flute of 4.40 mm")
 	pecked, plain := r.Curve[1], r.Curve[0]
 	assert.Equal(t, 2, pecked.Height)

@@ -154,31 +154,3 @@ func (s *shop) refusal(number int, p span, h int) Refusal {
 	out.Rule, out.Detail = RuleBounds, "time or money beyond what can be counted"
 	return out
 }
-
-// limits says for each tool of a set-up what keeps it from going deeper.
-func (s *shop) limits(number int, p span) []Limit {
-	b := &s.benches[p.bench]
-	var out []Limit
-	for _, i := range b.works(p) {
-		it := b.items[i]
-		l := Limit{SetUp: number, Pass: it.work.Pass, Place: it.work.Place, Tool: it.work.Tool.ID}
-		plain, why := 0, "the rules allow no more"
-		for h, lev := range it.levels[0] {
-			if lev.why != "" {
-				why = lev.why
-				break
-			}
-			l.Height = h + 1
-			if lev.depth.Pecks <= 1 {
-				plain = h + 1
-			}
-		}
-		l.Detail = fmt.Sprintf("%.3f mm: %d high", it.work.Tool.Diameter, l.Height)
-		if plain < l.Height {
-			l.Detail = fmt.Sprintf("%.3f mm: %d high in one stroke, pecked %d", it.work.Tool.Diameter, plain, l.Height)
-		}
-		l.Detail += "; " + why
-		out = append(out, l)
-	}
-	return out
-}

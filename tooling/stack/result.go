@@ -98,7 +98,10 @@ type Refusal struct {
 
 // The rules a height can be refused by.
 const (
-	RuleDepth   = "depth"       // flute, depth ratio or backup: Detail says which
+	RuleFlute   = tooling.RuleFlute
+	RuleRatio   = tooling.RuleRatio
+	RuleBackup  = tooling.RuleBackup
+	RuleDepth   = "depth"       // higher than the rules allow any stack
 	RuleLife    = "life"        // the life table does not reach so deep, or leaves nothing
 	RuleWander  = "wander"      // the bit would leave the position tolerance
 	RuleOpening = "opening"     // the stack does not pass under the raised tip
@@ -141,7 +144,8 @@ type Limit struct {
 	Place  int    `json:"place"`
 	Tool   string `json:"tool"`
 	Height int    `json:"height"` // panels it can take
-	Detail string `json:"detail"` // in words
+	Rule   string `json:"rule"`   // that refuses one more
+	Detail string `json:"detail"` // in words, such as "0.250 mm: depth 12:1 allows 1; pecked, the flute allows 2"
 }
 
 // Trade is one plan on the front of cost against time.

@@ -90,8 +90,25 @@ func (s *shop) runnerUp(ctx context.Context, spans []span, best Cost) (*Alternat
 	}
 	alt := &Alternative{}
 	alt.SetUps, alt.Cost = s.plan(front[0].spans())
-	alt.WhyNot = whyNot(best, alt.Cost, s.options)
+	chosen, _ := s.plan(spans)
+	alt.WhyNot = fmt.Sprintf("%s instead of %s: %s", high(alt.SetUps), high(chosen), whyNot(best, alt.Cost, s.options))
 	return alt, nil
+}
+
+// high names the heights of a plan in words: "2 and 3 high".
+func high(setUps []SetUp) string {
+	s := ""
+	for k, u := range setUps {
+		switch {
+		case k == 0:
+		case k == len(setUps)-1:
+			s += " and "
+		default:
+			s += ", "
+		}
+		s += fmt.Sprint(u.Height)
+	}
+	return s + " high"
 }
 
 // whyNot puts the difference between two plans into words.

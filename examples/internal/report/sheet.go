@@ -34,7 +34,7 @@ func Sheet(p job.Plan, programs []job.Program, checks tooling.Report) (*sheet.Sh
 	}
 	c, lot := p.Stack.Cost, float64(p.Job.Lot)
 	s.CostSplit = sheet.Cost{Machine: c.Machine / lot, Tools: c.Tools / lot, Sheets: c.Sheets / lot, SetUp: c.SetUp / lot}
-	s.Curve = curve(p)
+	s.Curve, s.Limits = curve(p), limits(p.Stack)
 	s.Scores = scores(p)
 	for _, f := range checks {
 		s.Checks = append(s.Checks, sheet.Check{Rule: f.Rule, OK: f.OK, Detail: detail(f)})
@@ -107,6 +107,9 @@ func curve(p job.Plan) []sheet.HeightPoint {
 		})
 	}
 	for _, r := range p.Stack.Refused {
+		if r.Height == 0 {
+			continue // of the set-up: see limits
+		}
 		beyond := func(c stack.Point) bool { return c.SetUp == r.SetUp && c.Height > r.Height }
 		lower := func(o stack.Refusal) bool { return o.SetUp == r.SetUp && o.Height == r.Height-1 }
 		if !slices.ContainsFunc(p.Stack.Curve, beyond) && slices.ContainsFunc(p.Stack.Refused, lower) {
@@ -121,6 +124,26 @@ func curve(p job.Plan) []sheet.HeightPoint {
 	slices.SortStableFunc(out, func(a, b sheet.HeightPoint) int {
 		return cmp.Or(cmp.Compare(a.SetUp, b.SetUp), cmp.Compare(a.Height, b.Height))
 	})
+	return out
+}
+
+// limits says for each tool of each set-up, once, what keeps it from a taller
+// stack, and where tiers were asked for why there are none.
+func limits(r stack.Result) []sheet.HeightLimit {
+	var out []sheet.HeightLimit
+	for _, f := range r.Refused {
+		if f.Height == 0 {
+			out = append(out, sheet.HeightLimit{SetUp: f.SetUp, Detail: f.Detail})
+		}
+	}
+	for _, l := range r.Limits {
+		if one := (sheet.HeightLimit{SetUp: l.SetUp, Detail: l.Detail}); !slices.Contains(out, one) {
+			out = append(out, one)
+		}
+	}
+	if r.Thinned {
+		out = append(out, sheet.HeightLimit{SetUp: r.SetUps[0].Number, Detail: "not all mixes of speeds were looked at: a better plan may exist"})
+	}
 	return out
 }
 

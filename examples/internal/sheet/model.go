@@ -36,6 +36,7 @@ type Sheet struct {
 	CostPerPanel float64        `json:"cost_per_panel"`
 	CostSplit    Cost           `json:"cost_split"` // per panel
 	Curve        []HeightPoint  `json:"height_curve,omitempty"`
+	Limits       []HeightLimit  `json:"height_limits,omitempty"` // what keeps each tool from a taller stack
 	Checks       []Check        `json:"checks"`
 	Findings     tooling.Report `json:"findings"`
 	HandWork     []string       `json:"hand_work,omitempty"` // operations no program does
@@ -179,6 +180,13 @@ type Cost struct {
 	Tools   float64 `json:"tools"`
 	Sheets  float64 `json:"sheets"`
 	SetUp   float64 `json:"set_up"`
+}
+
+// HeightLimit says in words what keeps a tool, or a whole set-up, from a
+// taller stack.
+type HeightLimit struct {
+	SetUp  int    `json:"set_up"`
+	Detail string `json:"detail"`
 }
 
 // HeightPoint is one stack height that was considered.

@@ -214,6 +214,10 @@ func (s *Sheet) heights(t *text) {
 			t.wrap(fmt.Sprintf("  %s%d high refused: ", of, h.Height), "    ", h.Reason)
 		}
 	}
+	for _, l := range s.Limits {
+		short, _, _ := strings.Cut(l.Detail, " (") // the figures are in page and JSON
+		t.wrap(fmt.Sprintf("  set-up %d, ", l.SetUp), "    ", short)
+	}
 }
 
 func (s *Sheet) verdicts(t *text) {

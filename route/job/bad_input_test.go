@@ -80,6 +80,11 @@ func TestBadInputIsATypedErrorAndWritesNothing(t *testing.T) {
 		{"a billion hits", "memory is bounded", replace("plated.drl", "T2\nX7.620Y50.800\n", "T2\nX7.620Y50.800\nR999999999X0.001\n"), as[*nc.LimitError], nc.ErrLimit, []string{"plated.drl"}},
 		{"missing file", "named, not opened", replace("job.json", `"plated.drl"`, `"other.drl"`), as[*tooling.InputError], tooling.ErrMissing, []string{"other.drl"}},
 		{"unknown machine", "no preset", replace("job.json", `"ball screw"`, `"steam"`), as[tooling.InputErrors], tooling.ErrValue, []string{"steam", "ball screw"}},
+		{"machine file missing", "named, not opened", replace("job.json", `"machine": "ball screw"`, `"machine": "ball screw", "machine_file": "hall2.json"`), as[*tooling.InputError], tooling.ErrMissing, []string{"hall2.json"}},
+		{"machine file of another form", "a key that is none", func(t *testing.T, f fstest.MapFS) {
+			replace("job.json", `"machine": "ball screw"`, `"machine": "ball screw", "machine_file": "hall2.json"`)(t, f)
+			f["hall2.json"] = &fstest.MapFile{Data: []byte(`{"speed": 3}`)}
+		}, as[*tooling.InputError], tooling.ErrSyntax, []string{"hall2.json", "speed"}},
 		{"other schema", "made for another version", replace("job.json", `"schema": 1`, `"schema": 2`), as[tooling.InputErrors], tooling.ErrValue, []string{"schema"}},
 		{"material without rows", "feeds are not guessed", replace("job.json", `"FR-4"`, `"slate"`), nil, nil, []string{"slate"}},
 		{"contradictory marking", "the file says plated, the job unplated", replace("unplated.drl", "METRIC\n", "METRIC\n;TYPE=PLATED\n"), as[*drill.ReadError], drill.ErrMarking, []string{"unplated.drl"}},

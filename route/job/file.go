@@ -26,7 +26,8 @@ type File struct {
 	Placements []PlacementFile `json:"placements"`               // where they lie on the panel
 	Larger     bool            `json:"take_larger,omitempty"`    // two sizes at one place: drill the larger
 	Machine    string          `json:"machine"`                  // a preset's name
-	Adjust     json.RawMessage `json:"machine_adjust,omitempty"` // keys of the machine that differ from the preset
+	Fitted     string          `json:"machine_file,omitempty"`   // file with keys of the machine that differ from the preset, such as a fit to the shop's log
+	Adjust     json.RawMessage `json:"machine_adjust,omitempty"` // keys of the machine that differ from both
 	Crib       string          `json:"crib,omitempty"`           // file; "": the default crib
 	Rules      json.RawMessage `json:"rules,omitempty"`          // keys that differ from the default rules
 	Height     int             `json:"height,omitempty"`         // panels a stack; 0: the best

@@ -52,6 +52,15 @@ func Load(fsys fs.FS, name string) (Job, error) {
 	j := Job{Name: f.Job, Revision: f.Revision, Note: f.Note, Lot: f.Panels, Stack: f.options()}
 	in := drill.Input{Panel: f.panel(), Crib: tooling.DefaultCrib()}
 	preset, _ := machine.Preset(f.Machine) // validate knows that it is there
+	if f.Fitted != "" {
+		src, err := l.read(f.Fitted)
+		if err == nil {
+			preset, err = machine.Decode(src, f.Fitted, preset)
+		}
+		if err != nil {
+			return Job{}, err
+		}
+	}
 	if in.Machine, err = machine.Decode(object(f.Adjust), name+" machine_adjust", preset); err != nil {
 		return Job{}, err
 	}

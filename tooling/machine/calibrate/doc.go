@@ -36,6 +36,17 @@
 // rout machine has (a log in another unit), too many outliers, too much noise.
 // Only a fit without such findings is marked calibrated.
 //
+// # Use
+//
+// From the shop's log to a job that is planned with the shop's own times; the
+// job file then names the written file as its machine_file.
+//
+//	rows, err := calibrate.LoadLog(csv, "log.csv")
+//	r, err := calibrate.Fit(ctx, rows, calibrate.Options{Base: preset})
+//	if err := r.Report.Err(); err != nil { ... } // the log is not this machine's
+//	text, err := json.MarshalIndent(r.Machine, "", "  ")
+//	err = os.WriteFile("hall2.json", text, 0o644)
+//
 // # Limits
 //
 // Spin-up is part of a change and overlap part of a settle: the log shows

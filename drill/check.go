@@ -31,7 +31,22 @@ import (
 // Check knows the program, not the machine. Cost O(hits + holes) for a program
 // that fits, O(hits x holes) for one that does not.
 func Check(in Input, p Pass, written *nc.Program) tooling.Report {
-	c := checker{in: in, pass: p}
+	return CheckAs(in, p, []*nc.Program{written}, nc.WriteOptions{})
+}
+
+// CheckAs is [Check] of a program, or of all programs of a split pass in
+// order, written as asked: a program without feeds and speeds is right only
+// when asked for, and then no tool may have one and the opening message must
+// say so; slots are canned or rout moves only when asked for, and must then run
+// from end to end of a slot of their bit. Further rules: opening-missing,
+// feed-mixed, slot-unknown, parts-differ.
+func CheckAs(in Input, p Pass, parts []*nc.Program, asked nc.WriteOptions) tooling.Report {
+	c := checker{in: in, pass: p, asked: asked}
+	if len(parts) == 0 {
+		c.report.Refuse("end-missing", "", "no program", 0, 1)
+		return c.report
+	}
+	written := parts[0]
 	if !p.Mounted() {
 		c.report.Refuse("unmounted", "", "the pass has no set-up", 0, 0)
 		return c.report
@@ -45,9 +60,19 @@ func Check(in Input, p Pass, written *nc.Program) tooling.Report {
 	if p.Fit.Kind != "" {
 		c.tolerance += fitTolerance
 	}
-	if !c.read(written) || !c.readRest() {
+	for k, part := range parts {
+		c.ended = false
+		if !c.read(part) {
+			return c.report
+		}
+		if k > 0 {
+			c.checkPart(k, written, part)
+		}
+	}
+	if !c.readRest() {
 		return c.report
 	}
+	c.checkOpening()
 	c.checkTools(written)
 	c.checkHits()
 	c.checkAgain()
@@ -60,6 +85,7 @@ func Check(in Input, p Pass, written *nc.Program) tooling.Report {
 type checker struct {
 	in        Input
 	pass      Pass
+	asked     nc.WriteOptions
 	bits      []tooling.Tool // by hole; zero for routed ones
 	tolerance float64        // mm between a written hit and its hole
 	hits      []writtenHit
@@ -134,16 +160,26 @@ func (c *checker) read(written *nc.Program) bool {
 	for _, t := range written.Tools {
 		diameter[t.Number] = t.Diameter
 	}
+	var cut slotCut
 	for op, err := range written.Ops() {
 		if err != nil {
 			c.report.Refuse("unreadable", "", err.Error(), 0, 0)
 			return false
 		}
+		if c.asked.Slots == nc.SlotRout && cut.take(c, op, diameter[op.Tool]) {
+			continue
+		}
 		switch op.Kind {
 		case nc.OpHit:
 			real := c.pass.Frame.Undo(op.To)
 			c.hits = append(c.hits, writtenHit{c.pass.Fit.Undo(real), real, op.Tool, diameter[op.Tool]})
-		case nc.OpSlot, nc.OpCircle:
+		case nc.OpSlot:
+			if c.asked.Slots == nc.SlotG85 && op.Text == "" {
+				c.slot(op, diameter[op.Tool])
+				continue
+			}
+			c.report.Refuse("motion-word", tool(op.Tool), "a canned slot or circle whose hits the plan does not know", float64(op.Line), 0, op.To)
+		case nc.OpCircle:
 			c.report.Refuse("motion-word", tool(op.Tool), "a canned slot or circle whose hits the plan does not know", float64(op.Line), 0, op.To)
 		case nc.OpRapid, nc.OpPlunge, nc.OpLine, nc.OpArc, nc.OpRetract, nc.OpCompensation:
 			c.report.Refuse("rout-move", tool(op.Tool), "rout words in a drill program", float64(op.Line), 0, op.To)
@@ -156,6 +192,9 @@ func (c *checker) read(written *nc.Program) bool {
 		case nc.OpEnd:
 			c.ended = true
 		}
+	}
+	if cut.stage > 0 {
+		c.report.Refuse("rout-move", "", "the program ends within a slot of rout moves", 0, 0)
 	}
 	if !c.ended {
 		c.report.Refuse("end-missing", "", "the program has no end word", 0, 0)
@@ -205,7 +244,7 @@ func (c *checker) summarise() {
 			refused[f.Rule] = true
 		}
 	}
-	all = append(all, c.restRules()...)
+	all = append(append(all, c.restRules()...), c.askedRules()...)
 	if c.pass.SetUp.Tiers > 1 {
 		all = append(all, rule{"wrong-tier", fmt.Sprintf("no hole of another tier is hit in tier %d of %d", c.pass.SetUp.Tier, c.pass.SetUp.Tiers)})
 	}
@@ -214,6 +253,9 @@ func (c *checker) summarise() {
 			rule{"spares", "the places hold the bits that the control takes in a load"})
 	}
 	for _, r := range all {
+		if c.asked.NoFeeds && slices.Contains([]string{"speed-missing", "feed-missing", "speed-limit", "feed-limit"}, r.rule) {
+			continue // not looked at
+		}
 		if !refused[r.rule] {
 			c.report.Note(r.rule, "", r.detail, 0, 0)
 		}

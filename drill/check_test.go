@@ -20,7 +20,7 @@ import (
 var allRules = []string{
 	"hole-missing", "hole-doubled", "hole-moved", "hit-unknown", "wrong-stage", "wrong-bit", "slot-gap", "pilot-missing",
 	"pilot-late", "hit-count", "order-differs", "speed-missing", "feed-missing", "speed-limit", "feed-limit", "depth-missing", "depth-limit",
-	"depth-differs", "tool-unknown", "life", "keep-out", "travel-over", "off-panel", "motion-word", "rout-move", "end-missing",
+	"depth-differs", "tool-unknown", "life", "keep-out", "travel-over", "off-panel", "motion-word", "rout-move", "end-missing", "opening-missing",
 }
 
 func TestCheckPassesWhatWasPlanned(t *testing.T) {
@@ -335,7 +335,7 @@ func TestCheckHoldsThePassAgainstTheRules(t *testing.T) {
 
 	q = p
 	q.SetUp.Height = 20
-	assert.Equal(t, []string{"depth-limit"}, refused(drill.Check(in, q, prog)))
+	assert.Equal(t, []string{"opening-missing", "depth-limit"}, refused(drill.Check(in, q, prog)), "the operator is told of another stack")
 
 	other := in
 	other.Machine.MaxSpeed = 60_000

@@ -16,6 +16,9 @@ func (c *checker) checkTools(written *nc.Program) {
 		used[h.tool]++
 	}
 	for _, t := range written.Tools {
+		if c.asked.NoFeeds {
+			c.checkNoFeeds(t)
+		}
 		if used[t.Number] == 0 {
 			continue
 		}
@@ -99,6 +102,9 @@ func (c *checker) planned(place int) (Run, bool) {
 
 // checkFeed wants speed and infeed within the machine, the tool and the table.
 func (c *checker) checkFeed(t nc.ToolDef, r Run) {
+	if c.asked.NoFeeds {
+		return
+	}
 	name := tool(t.Number)
 	table, err := c.in.Rules.Feed(r.Tool, c.in.Panel.Material, c.in.Machine.Speeds())
 	if err != nil {

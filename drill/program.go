@@ -6,18 +6,36 @@ import (
 
 	"github.com/paulmach/orb"
 
+	"example.org/pinstack/tooling"
 	"example.org/pinstack/tooling/nc"
 )
 
 // Program returns the IPC-NC-349 program of a mounted pass. The header says the
 // pass and its set-up, then the lines of o.Header; every run carries its depth
 // into the backup and its height above the table as a comment, and each tool
-// its Z: the tip below the backup's upper face, negative downwards. Slots are
-// written as their hits. A fit or frame of the pass moves the coordinates, and
-// the header says how.
+// its Z: the tip below the backup's upper face, negative downwards. A fit or
+// frame of the pass moves the coordinates, and the header says how.
+//
+// Slots are written as their hits; with o.Slots as canned slots, whose hits and
+// time are then the control's own, or as rout moves, for bits that cut sideways.
+// With o.NoFeeds the opening message says that feeds and speeds are to be set at
+// the control. o.MaxBytes is not looked at, see [Pass.Programs]. What was asked
+// for has to be said to [CheckAs] too.
 //
 // The error is [ErrUnmounted], or the writer's.
 func (p Pass) Program(o nc.WriteOptions) (*nc.Program, error) {
+	o.MaxBytes = 0
+	all, err := p.Programs(o)
+	if err != nil {
+		return nil, err
+	}
+	return all[0], nil
+}
+
+// Programs is [Pass.Program] cut at tool changes into programs of at most
+// o.MaxBytes each, see [nc.Split]; every one but the first opens with a message
+// that the stack stays as it is. With MaxBytes 0 there is one.
+func (p Pass) Programs(o nc.WriteOptions) ([]*nc.Program, error) {
 	if !p.Mounted() {
 		return nil, ErrUnmounted
 	}
@@ -40,12 +58,20 @@ func (p Pass) Program(o nc.WriteOptions) (*nc.Program, error) {
 			})
 		}
 	}
-	return nc.Build(p.ops(), tools, o)
+	if o.MaxBytes > 0 {
+		o.Continued = p.continuing()
+		return nc.Split(p.ops(o), tools, o, o.MaxBytes)
+	}
+	one, err := nc.Build(p.ops(o), tools, o)
+	if err != nil {
+		return nil, err
+	}
+	return []*nc.Program{one}, nil
 }
 
-func (p Pass) ops() iter.Seq[nc.Op] {
+func (p Pass) ops(o nc.WriteOptions) iter.Seq[nc.Op] {
 	return func(yield func(nc.Op) bool) {
-		if !yield(nc.Op{Kind: nc.OpMessage, Text: p.opening()}) {
+		if !yield(nc.Op{Kind: nc.OpMessage, Text: p.opening(o)}) {
 			return
 		}
 		for _, r := range p.Runs {
@@ -60,15 +86,20 @@ func (p Pass) ops() iter.Seq[nc.Op] {
 					return
 				}
 				at := orb.Point{}
-				for k, h := range r.Hits[b.First : b.First+b.Hits] {
+				hits := r.Hits[b.First : b.First+b.Hits]
+				for k := 0; k < len(hits); k++ {
 					if r.Again > 0 && b.First+k == 0 && !yield(nc.Op{Kind: nc.OpMessage, Text: p.parkText()}) {
 						return
 					}
-					to := p.written(h.At)
-					if !yield(nc.Op{Kind: nc.OpHit, Tool: b.Place, From: at, To: to}) {
+					op := nc.Op{Kind: nc.OpHit, Tool: b.Place, From: at, To: p.written(hits[k].At)}
+					if n, far := slotFrom(hits[k:]); n > 1 && o.Slots != nc.SlotAsPlanned {
+						op = nc.Op{Kind: nc.OpSlot, Tool: b.Place, From: p.written(hits[k].At), To: p.written(far)}
+						k += n - 1
+					}
+					if !yield(op) {
 						return
 					}
-					at = to
+					at = op.To
 					if b.First+k == r.Again-1 && !yield(nc.Op{Kind: nc.OpMessage, Text: allText}) {
 						return
 					}
@@ -79,26 +110,44 @@ func (p Pass) ops() iter.Seq[nc.Op] {
 	}
 }
 
+// slotFrom tells how many of the hits from the first on nibble one slot, and
+// where its far end is; 1 for a hit that is none.
+func slotFrom(hits []Hit) (n int, far orb.Point) {
+	first := hits[0]
+	if first.Kind != Nibbled {
+		return 1, first.At
+	}
+	longest := -1.0
+	for n < len(hits) && hits[n].Hole == first.Hole && (n == 0 || hits[n-1].Kind == Nibbled) {
+		if l := toSegment(hits[n].At, first.At, first.At); l > longest {
+			longest, far = l, hits[n].At
+		}
+		n++
+	}
+	return n, far
+}
+
 // opening is the message with which the control stops before the first tool:
 // what must lie on the table and stand in the magazine.
-func (p Pass) opening() string {
-	first, last := 0, 0
+func (p Pass) opening(o nc.WriteOptions) string {
+	var places []int
 	for _, r := range p.Runs {
-		for _, b := range r.Bits {
-			if first == 0 {
-				first = b.Place
-			}
-			last = b.Place
-		}
-		if places := p.places(r); r.Limit > 0 && len(r.Bits) > 0 {
-			last = places[len(places)-1]
-		}
+		places = append(places, p.places(r)...)
 	}
-	names := fmt.Sprintf("tools T%d to T%d", first, last)
-	if first == last {
-		names = fmt.Sprintf("tool T%d", first)
+	s := fmt.Sprintf("set-up %d %s%s, stack of %d, entry and backup on, %s", p.SetUp.Number, p.Name, p.tierText(), p.SetUp.Height, tooling.Numbers("tool", "T", places))
+	if o.NoFeeds {
+		s += ", " + NoFeedsText
 	}
-	return fmt.Sprintf("set-up %d %s%s, stack of %d, entry and backup on, %s", p.SetUp.Number, p.Name, p.tierText(), p.SetUp.Height, names)
+	return s
+}
+
+// NoFeedsText is what the opening message of a program without feeds and
+// speeds says.
+const NoFeedsText = "no feeds and speeds in this program: set them from the sheet"
+
+// continuing is the message of a program that carries a split pass on.
+func (p Pass) continuing() string {
+	return fmt.Sprintf("set-up %d %s%s carried on, the same stack stays pinned", p.SetUp.Number, p.Name, p.tierText())
 }
 
 // count writes a number with its noun.

@@ -136,14 +136,10 @@ func (p Pass) opening(o nc.WriteOptions) string {
 	}
 	s := fmt.Sprintf("set-up %d %s%s, stack of %d, entry and backup on, %s", p.SetUp.Number, p.Name, p.tierText(), p.SetUp.Height, tooling.Numbers("tool", "T", places))
 	if o.NoFeeds {
-		s += ", " + NoFeedsText
+		s += ", " + tooling.NoFeedsText
 	}
 	return s
 }
-
-// NoFeedsText is what the opening message of a program without feeds and
-// speeds says.
-const NoFeedsText = "no feeds and speeds in this program: set them from the sheet"
 
 // continuing is the message of a program that carries a split pass on.
 func (p Pass) continuing() string {

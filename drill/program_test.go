@@ -50,7 +50,7 @@ func TestEveryWayOfWritingIsChecked(t *testing.T) {
 		"steps":               {nc.WriteOptions{Incremental: true, Rows: true, Digits: nc.Digits{Int: 3, Dec: 3}, Zeros: nc.TrailingZeros}, "", "G91"},
 		"index and table":     {nc.WriteOptions{Index: true, Table: nc.TableByNumber}, "", "T0101"},
 		"rows and patterns":   {nc.WriteOptions{Rows: true, Patterns: true}, "", "FMAT,2"},
-		"without feeds":       {nc.WriteOptions{NoFeeds: true}, "speed-missing", drill.NoFeedsText},
+		"without feeds":       {nc.WriteOptions{NoFeeds: true}, "speed-missing", tooling.NoFeedsText},
 		"canned slots":        {nc.WriteOptions{Slots: nc.SlotG85}, "motion-word", "G85"},
 		"slots as rout moves": {nc.WriteOptions{Slots: nc.SlotRout}, "rout-move", "M15"},
 		"split":               {nc.WriteOptions{MaxBytes: 2500}, "", "part 002"},
@@ -102,7 +102,7 @@ func TestFaultsInOtherWritingsAreCaught(t *testing.T) {
 			rule     string
 		}{
 			"one tool has a speed":     {nc.WriteOptions{NoFeeds: true}, "T2C", "T2S80C", "feed-mixed"},
-			"the message is silent":    {nc.WriteOptions{NoFeeds: true}, drill.NoFeedsText, "all is well", "opening-missing"},
+			"the message is silent":    {nc.WriteOptions{NoFeeds: true}, tooling.NoFeedsText, "all is well", "opening-missing"},
 			"a canned slot is short":   {nc.WriteOptions{Slots: nc.SlotG85}, "G85X40.000", "G85X40.100", "slot-unknown"},
 			"a canned slot is moved":   {nc.WriteOptions{Slots: nc.SlotG85}, "X34.000Y73.000", "X34.100Y73.000", "slot-unknown"},
 			"a routed slot is short":   {nc.WriteOptions{Slots: nc.SlotRout}, "G01X43.000", "G01X42.000", "slot-unknown"},

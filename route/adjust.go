@@ -47,6 +47,7 @@ func (p Pass) written(ops iter.Seq[nc.Op]) iter.Seq[nc.Op] {
 				op.Clockwise = op.Clockwise != p.Frame.FaceDown
 			}
 			op.From, op.To = move(op.From), move(op.To)
+			op = p.sided(op)
 			if !yield(op) {
 				return
 			}
@@ -62,5 +63,18 @@ func (p Pass) nominal(op nc.Op) nc.Op {
 	back := func(at orb.Point) orb.Point { return p.Fit.Undo(p.Frame.Undo(at)) }
 	op.From, op.To, op.Center = back(op.From), back(op.To), back(op.Center)
 	op.Clockwise = op.Clockwise != p.Frame.FaceDown
+	return p.sided(op)
+}
+
+// sided changes the side of a compensation where the frame mirrors.
+func (p Pass) sided(op nc.Op) nc.Op {
+	if op.Kind == nc.OpCompensation && p.Frame.FaceDown {
+		switch op.Text {
+		case "G41":
+			op.Text = "G42"
+		case "G42":
+			op.Text = "G41"
+		}
+	}
 	return op
 }

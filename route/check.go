@@ -59,7 +59,24 @@ const (
 // machine. Cost near O(moves + edge length / 0.1 mm) and, for what is held,
 // O(panel area / cell).
 func Check(l Layout, p Pass, written *nc.Program) tooling.Report {
-	c := &checker{l: l, pass: p}
+	return CheckAs(l, p, []*nc.Program{written}, nc.WriteOptions{})
+}
+
+// CheckAs is [Check] of a program, or of all programs of a split pass in
+// order, written as asked. A program without feeds and speeds is right only
+// when asked for, and then no cutter may have one. Under compensation, when
+// asked for, the check makes of every edge the path that the control runs on
+// the index's diameter, and judges that path as any other: see
+// [CompensationError] for how the control is taken to run. It must be cancelled
+// before rapids, changes and the end. Further rules: opening-missing, which
+// wants the operator told of all this, feed-mixed, parts-differ.
+func CheckAs(l Layout, p Pass, parts []*nc.Program, asked nc.WriteOptions) tooling.Report {
+	c := &checker{l: l, pass: p, asked: asked}
+	if len(parts) == 0 {
+		c.report.Refuse("end-missing", "", "no program", 0, 1)
+		return c.report
+	}
+	written := parts[0]
 	if !p.Mounted() {
 		c.report.Refuse("unmounted", "", "the pass has no set-up", 0, 0)
 		return c.report
@@ -68,9 +85,15 @@ func Check(l Layout, p Pass, written *nc.Program) tooling.Report {
 		c.report.Refuse("unlaid", "", "the layout was not made by Lay", 0, 0)
 		return c.report
 	}
-	if !c.read(written) {
-		return c.report
+	for k, part := range parts {
+		if !c.read(part) {
+			return c.report
+		}
+		if k > 0 && !sameTable(written, part) {
+			c.report.Refuse("parts-differ", "", fmt.Sprintf("program %d has another tool table than the first", k+1), 0, 0)
+		}
 	}
+	c.checkOpening()
 	c.readRest()
 	c.prepare()
 	c.checkTools(written)
@@ -103,6 +126,7 @@ func (c *chain) end() orb.Point   { return c.ps[len(c.ps)-1].b }
 type checker struct {
 	l        Layout
 	pass     Pass
+	asked    nc.WriteOptions
 	report   tooling.Report
 	diameter map[int]float64
 	chains   []chain
@@ -250,7 +274,10 @@ func (c *checker) summarise() {
 			refused[f.Rule] = true
 		}
 	}
-	for _, a := range all {
+	for _, a := range append(all, c.askedRules()...) {
+		if c.asked.NoFeeds && slices.Contains([]string{"speed-missing", "feed-missing", "speed-limit", "feed-limit", "speed-differs"}, a.rule) {
+			continue // not looked at
+		}
 		if refused[a.rule] {
 			continue
 		}

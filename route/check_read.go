@@ -24,7 +24,10 @@ func (c *checker) read(written *nc.Program) bool {
 		r.take(c.pass.nominal(op))
 	}
 	r.lift()
-	c.home = r.rapids
+	c.home = append(c.home, r.rapids...)
+	if r.side != 0 {
+		c.report.Refuse("compensation", "", "the program ends with compensation on", 0, 0)
+	}
 	if !r.ended {
 		c.report.Refuse("end-missing", "", "the program has no end word", 0, 0)
 	}
@@ -40,6 +43,7 @@ type writtenReader struct {
 	at     piece // where the tool stands: a piece of no length
 	down   bool
 	ended  bool
+	side   float64 // of the edge on which the control runs the cutter: -1 right (G42), +1 left (G41), 0 none
 	open   chain
 	rapids []piece
 }
@@ -52,9 +56,11 @@ func (r *writtenReader) take(op nc.Op) {
 	}
 	switch op.Kind {
 	case nc.OpTool:
+		r.uncancelled(op, "a tool change")
 		r.forbidden(op, "a tool change")
 		r.rapid(op, true)
 	case nc.OpRapid:
+		r.uncancelled(op, "a rapid move")
 		r.forbidden(op, "a rapid move")
 		r.rapid(op, false)
 	case nc.OpPlunge:
@@ -68,13 +74,12 @@ func (r *writtenReader) take(op nc.Op) {
 		r.down = false
 		r.lift()
 	case nc.OpEnd:
+		r.uncancelled(op, "the end")
 		r.forbidden(op, "the end")
 		r.rapid(op, true)
 		r.ended = true
 	case nc.OpCompensation:
-		if op.Text != "G40" {
-			report.Refuse("compensation", toolName(op.Tool), fmt.Sprintf("line %d: %s, where the path carries its own compensation", op.Line, op.Text), 0, 0, op.To)
-		}
+		r.compensate(op)
 	case nc.OpMessage:
 		r.c.messages = append(r.c.messages, message{len(r.c.chains), op.Text})
 	case nc.OpHit, nc.OpSlot, nc.OpCircle:
@@ -134,6 +139,7 @@ func (r *writtenReader) cut(op nc.Op) {
 
 func (r *writtenReader) lift() {
 	if len(r.open.ps) > 0 {
+		r.run()
 		r.c.chains = append(r.c.chains, r.open)
 	}
 	r.open = chain{}

@@ -47,7 +47,11 @@ func (c *checker) checkTools(written *nc.Program) {
 func (c *checker) checkRun(t nc.ToolDef, run *Run) {
 	name := toolName(t.Number)
 	m, stack := c.l.Input.Machine, c.l.Input.Rules.Stack
-	if t.Speed == 0 {
+	if c.asked.NoFeeds {
+		if t.Feed != 0 || t.Speed != 0 || t.Retract != 0 {
+			c.report.Refuse("feed-mixed", name, "a feed or speed in a program that is to have none", max(t.Feed, t.Speed, t.Retract), 0)
+		}
+	} else if t.Speed == 0 {
 		c.report.Refuse("speed-missing", name, "a cutter without a speed", 0, run.Feed.Speed)
 	} else {
 		lo, hi := max(m.MinSpeed, run.Tool.MinSpeed), m.MaxSpeed
@@ -61,7 +65,9 @@ func (c *checker) checkRun(t nc.ToolDef, run *Run) {
 			c.report.Refuse("speed-differs", name, "a speed that is not the set-up's, rev/min", t.Speed, run.Feed.Speed)
 		}
 	}
-	if t.Feed == 0 {
+	if c.asked.NoFeeds {
+		// looked at above
+	} else if t.Feed == 0 {
 		c.report.Refuse("feed-missing", name, "a cutter without a feed", 0, run.Feed.Infeed)
 	} else {
 		feed, err := c.l.Input.Rules.Feed(run.Tool, c.l.Input.Panel.Material, m.Speeds())

@@ -31,6 +31,7 @@ type Pass struct {
 	Rest      *Rest             `json:"rest,omitempty"`   // what lies behind a pass from [Resume]; nil: a whole pass
 	Around    []tooling.KeepOut `json:"around,omitempty"` // what stands above the clearance: rapids go round it
 	Panel     orb.Bound         `json:"panel_mm"`
+	Direction tooling.Direction `json:"direction"`        // of the finishing cuts
 	DropFrom  float64           `json:"drop_from_mm"`     // waste in cut-outs so long or longer may come loose in one piece
 	Report    tooling.Report    `json:"report,omitempty"` // what is worth telling: what no cutter reaches, slugs that drop
 }

@@ -53,7 +53,7 @@ func Plan(ctx context.Context, l Layout, o Options) ([]Pass, error) {
 	}
 	var passes []Pass
 	for _, stage := range []tooling.Stage{tooling.BeforePlating, tooling.AfterPlating} {
-		pass := Pass{Schema: Schema, Name: Rout, Stage: stage, Operation: tooling.Routing, DropFrom: orDefault(o.ClearBelow, defaultClear)}
+		pass := Pass{Schema: Schema, Name: Rout, Stage: stage, Operation: tooling.Routing, Direction: l.Input.Rules.Rout.Direction, DropFrom: orDefault(o.ClearBelow, defaultClear)}
 		pass.Panel, pass.Around = l.Input.Panel.Bound(), tall(l.Input.Panel, l.Input.Rules.Stack.Clearance)
 		if stage == tooling.BeforePlating {
 			pass.Name = PlatedRout

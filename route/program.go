@@ -3,9 +3,12 @@ package route
 import (
 	"fmt"
 	"iter"
+	"strings"
 
 	"github.com/paulmach/orb"
 
+	"example.org/pinstack/route/contour"
+	"example.org/pinstack/tooling"
 	"example.org/pinstack/tooling/nc"
 )
 
@@ -14,12 +17,41 @@ import (
 // run carries its depth into the backup and its height above the table as a
 // comment, and each tool its Z: the tip below the backup's upper face, negative
 // downwards. Compensation is the plan's: the program is written with G40
-// throughout.
+// throughout, unless o.Compensated asks for the boards' edges under G41 or G42;
+// then every tool is selected with the index of its number (T0101), and header
+// and opening message say what the control's table has to hold. With o.NoFeeds
+// the opening message says that feeds and speeds are to be set at the control.
+// o.MaxBytes is not looked at, see [Pass.Programs]. What was asked for has to be
+// said to [CheckAs] too.
 //
-// The error is [ErrUnmounted], or the writer's.
+// The error is [ErrUnmounted], a [*CompensationError] naming the path that has
+// no edge to write, or the writer's.
 func (p Pass) Program(o nc.WriteOptions) (*nc.Program, error) {
+	o.MaxBytes = 0
+	all, err := p.Programs(o)
+	if err != nil {
+		return nil, err
+	}
+	return all[0], nil
+}
+
+// Programs is [Pass.Program] cut at tool changes into programs of at most
+// o.MaxBytes each, see [nc.Split]; every one but the first opens with a message
+// that the stack stays as it is. With MaxBytes 0 there is one.
+func (p Pass) Programs(o nc.WriteOptions) ([]*nc.Program, error) {
 	if !p.Mounted() {
 		return nil, ErrUnmounted
+	}
+	var edges map[*Path]contour.Contour
+	if o.Compensated {
+		var err error
+		if edges, err = p.compensated(); err != nil {
+			return nil, err
+		}
+		o.Index = true
+		for _, index := range p.indices() {
+			o.Header = append(o.Header[:len(o.Header):len(o.Header)], "compensation "+index)
+		}
 	}
 	o.Header = append([]string{
 		fmt.Sprintf("pass %s, %s, set-up %d, stack of %d", p.Name, p.Stage, p.SetUp.Number, p.SetUp.Height),
@@ -40,12 +72,22 @@ func (p Pass) Program(o nc.WriteOptions) (*nc.Program, error) {
 			})
 		}
 	}
-	return nc.Build(p.written(p.ops()), tools, o)
+	if o.MaxBytes > 0 {
+		o.Continued = p.continuing()
+		return nc.Split(p.written(p.ops(o, edges)), tools, o, o.MaxBytes)
+	}
+	one, err := nc.Build(p.written(p.ops(o, edges)), tools, o)
+	if err != nil {
+		return nil, err
+	}
+	return []*nc.Program{one}, nil
 }
 
-func (p Pass) ops() iter.Seq[nc.Op] {
+// ops yields the pass as it is written; edges are those of the paths that the
+// control compensates.
+func (p Pass) ops(o nc.WriteOptions, edges map[*Path]contour.Contour) iter.Seq[nc.Op] {
 	return func(yield func(nc.Op) bool) {
-		if !yield(nc.Op{Kind: nc.OpMessage, Text: p.opening()}) {
+		if !yield(nc.Op{Kind: nc.OpMessage, Text: p.opening(o)}) {
 			return
 		}
 		at := orb.Point{}
@@ -59,11 +101,16 @@ func (p Pass) ops() iter.Seq[nc.Op] {
 				if !yield(nc.Op{Kind: nc.OpCompensation, Tool: c.Place, From: at, To: at, Text: "G40"}) {
 					return
 				}
-				for n, path := range r.Paths[c.First : c.First+c.Paths] {
+				for n := range c.Paths {
+					path := &r.Paths[c.First+n]
+					moves := path.ops(at, c.Place)
+					if edge, ok := edges[path]; ok {
+						moves = path.compensatedOps(edge, p.compensation(), at, c.Place)
+					}
 					if r.Again > 0 && c.First+n == 0 && !yield(nc.Op{Kind: nc.OpMessage, Tool: c.Place, From: at, To: at, Text: p.parkText()}) {
 						return
 					}
-					for op := range path.ops(at, c.Place) {
+					for op := range moves {
 						if !yield(op) {
 							return
 						}
@@ -87,21 +134,26 @@ func (p Pass) ops() iter.Seq[nc.Op] {
 
 // opening is the message with which the control stops before the first tool:
 // what must lie on the table and stand in the magazine.
-func (p Pass) opening() string {
-	first, last := 0, 0
+func (p Pass) opening(o nc.WriteOptions) string {
+	var places []int
 	for _, r := range p.Runs {
 		for _, c := range r.Cutters {
-			if first == 0 {
-				first = c.Place
-			}
-			last = c.Place
+			places = append(places, c.Place)
 		}
 	}
-	names := fmt.Sprintf("cutters T%d to T%d", first, last)
-	if first == last {
-		names = fmt.Sprintf("cutter T%d", first)
+	s := fmt.Sprintf("set-up %d %s, stack of %d, entry and backup on, %s", p.SetUp.Number, p.Name, p.SetUp.Height, tooling.Numbers("cutter", "T", places))
+	if o.Compensated {
+		s += ", compensation " + strings.Join(p.indices(), ", ")
 	}
-	return fmt.Sprintf("set-up %d %s, stack of %d, entry and backup on, %s", p.SetUp.Number, p.Name, p.SetUp.Height, names)
+	if o.NoFeeds {
+		s += ", " + tooling.NoFeedsText
+	}
+	return s
+}
+
+// continuing is the message of a program that carries a split pass on.
+func (p Pass) continuing() string {
+	return fmt.Sprintf("set-up %d %s carried on, the same stack stays pinned", p.SetUp.Number, p.Name)
 }
 
 // ops yields the rapids, plunge, cuts and retract of one path.

@@ -6,6 +6,10 @@ import (
 	"strings"
 )
 
+// NoFeedsText is what the opening message of a program without feeds and
+// speeds says.
+const NoFeedsText = "no feeds and speeds in this program: set them from the sheet"
+
 // Numbers names a list of numbers for an operator, runs of them as from and
 // to: "tools T1 to T4, T9" for the noun "tool" and the mark "T". Order and
 // repetitions do not count; an empty list is "no tool".

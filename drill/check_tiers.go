@@ -15,6 +15,16 @@ import (
 // The findings are those of Check on hits, under the same rules with "tiers-"
 // before their names.
 func CheckTiers(in Input, passes []Pass, written []*nc.Program) tooling.Report {
+	parts := make([][]*nc.Program, len(written))
+	for k, w := range written {
+		parts[k] = []*nc.Program{w}
+	}
+	return CheckTiersAs(in, passes, parts, nc.WriteOptions{})
+}
+
+// CheckTiersAs is [CheckTiers] of programs written as asked, each tier in one
+// part or several: see [CheckAs].
+func CheckTiersAs(in Input, passes []Pass, written [][]*nc.Program, asked nc.WriteOptions) tooling.Report {
 	var report tooling.Report
 	if len(passes) == 0 || len(passes) != len(written) {
 		report.Refuse("tiers-missing", "", "a program for each tier", float64(len(written)), float64(len(passes)))
@@ -29,22 +39,28 @@ func CheckTiers(in Input, passes []Pass, written []*nc.Program) tooling.Report {
 		}
 		whole.Runs = append(whole.Runs, p.Runs...)
 	}
-	c := checker{in: in, pass: whole}
+	c := checker{in: in, pass: whole, asked: asked}
 	var err error
 	if c.bits, err = in.tools(); err != nil {
 		c.report.Refuse("wrong-bit", "", err.Error(), 0, 0)
 		return c.report
 	}
-	for k, w := range written {
+	for k, parts := range written {
+		if len(parts) == 0 {
+			c.report.Refuse("tiers-missing", "", "a program for each tier", 0, 1)
+			return c.report
+		}
 		c.pass.Fit, c.pass.Frame = passes[k].Fit, passes[k].Frame
-		at := tolerance(w)
+		at := tolerance(parts[0])
 		if passes[k].Fit.Kind != "" {
 			at += fitTolerance
 		}
 		c.tolerance = max(c.tolerance, at)
-		c.ended = false
-		if !c.read(w) {
-			return c.report
+		for _, part := range parts {
+			c.ended = false
+			if !c.read(part) {
+				return c.report
+			}
 		}
 	}
 	c.checkHits()

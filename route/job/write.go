@@ -23,58 +23,65 @@ type Program struct {
 }
 
 // Programs writes every pass of the plan, in memory, reads each text back and
-// checks it. The report has the findings of every check, OK or not; its Err
-// tells whether the programs may be used. The error is that of a program that
-// cannot be built or read back.
+// checks it as asked for by the options. With o.MaxBytes a pass may take several
+// programs, checked together. The report has the findings of every check, OK or
+// not; its Err tells whether the programs may be used. The error is that of a
+// program that cannot be built or read back.
 func (p Plan) Programs(o nc.WriteOptions) ([]Program, tooling.Report, error) {
 	var out []Program
 	var report tooling.Report
-	add := func(pass string, s stack.SetUp, program *nc.Program, check func(*nc.Program) tooling.Report) error {
-		var text bytes.Buffer
-		if _, err := program.WriteTo(&text); err != nil {
-			return err
+	add := func(pass string, s stack.SetUp, programs []*nc.Program, err error, check func([]*nc.Program) tooling.Report) error {
+		var written []*nc.Program
+		base := fmt.Sprintf("%s-%s-%d-%s", p.Job.Name, p.Job.Revision, s.Number, pass)
+		for k, program := range programs {
+			var text bytes.Buffer
+			if _, err := program.WriteTo(&text); err != nil {
+				return err
+			}
+			file := base + ".nc"
+			if len(programs) > 1 {
+				file = fmt.Sprintf("%s-part%d.nc", base, k+1)
+			}
+			back, err := nc.Parse(text.Bytes(), nc.ReadOptions{File: file, FeedUnit: o.FeedUnit})
+			if err != nil {
+				return fmt.Errorf("pass %s: %w", pass, err)
+			}
+			written = append(written, back)
+			out = append(out, Program{Pass: pass, SetUp: s.Number, File: file, Text: text.Bytes()})
 		}
-		file := fmt.Sprintf("%s-%s-%d-%s.nc", p.Job.Name, p.Job.Revision, s.Number, pass)
-		written, err := nc.Parse(text.Bytes(), nc.ReadOptions{File: file, FeedUnit: o.FeedUnit})
 		if err != nil {
-			return err
+			return fmt.Errorf("pass %s: %w", pass, err)
 		}
 		for _, f := range check(written) {
-			f.Source.File = file
+			f.Source.File = base + ".nc"
 			report = append(report, f)
 		}
-		out = append(out, Program{Pass: pass, SetUp: s.Number, File: file, Text: text.Bytes()})
 		return nil
 	}
 	o.Header = append(append([]string(nil), o.Header...), p.header()...)
 	var tiers []drill.Pass
-	var texts []*nc.Program // of the tiers
+	var texts [][]*nc.Program // of the tiers
 	for _, d := range p.Drill {
-		program, err := d.Program(o)
-		if err == nil {
-			tiers, texts = append(tiers, d), append(texts, nil)
-			err = add(d.Name, d.SetUp, program, func(w *nc.Program) tooling.Report {
-				texts[len(texts)-1] = w
-				return drill.Check(p.Job.Drill, d, w)
-			})
-		}
+		programs, err := d.Programs(o)
+		err = add(d.Name, d.SetUp, programs, err, func(w []*nc.Program) tooling.Report {
+			tiers, texts = append(tiers, d), append(texts, w)
+			return drill.CheckAs(p.Job.Drill, d, w, o)
+		})
 		if err != nil {
-			return nil, nil, fmt.Errorf("pass %s: %w", d.Name, err)
+			return nil, nil, err
 		}
 		if d.SetUp.Tier == d.SetUp.Tiers { // the last, or the only one
 			if d.SetUp.Tiers > 1 {
-				report = append(report, drill.CheckTiers(p.Job.Drill, tiers, texts)...)
+				report = append(report, drill.CheckTiersAs(p.Job.Drill, tiers, texts, o)...)
 			}
 			tiers, texts = nil, nil
 		}
 	}
 	for _, r := range p.Rout {
-		program, err := r.Program(o)
-		if err == nil {
-			err = add(r.Name, r.SetUp, program, func(w *nc.Program) tooling.Report { return route.Check(p.Layout, r, w) })
-		}
+		programs, err := r.Programs(o)
+		err = add(r.Name, r.SetUp, programs, err, func(w []*nc.Program) tooling.Report { return route.CheckAs(p.Layout, r, w, o) })
 		if err != nil {
-			return nil, nil, fmt.Errorf("pass %s: %w", r.Name, err)
+			return nil, nil, err
 		}
 	}
 	return out, report, nil

@@ -13,12 +13,17 @@ import (
 // the selection of its tool with the comments before it. What stands before the
 // first change goes into the first. Errors are those of [Build], their Index
 // counted over all operations, and a [*BuildError] wrapping [ErrLimit] when the
-// work of one tool alone is longer. Without operations there is one empty
-// program.
+// work of one tool alone is longer. What is no longer than maxBytes as a whole
+// is one program, as Build writes it.
 func Split(ops iter.Seq[Op], tools []ToolDef, o WriteOptions, maxBytes int) ([]*Program, error) {
 	s := splitter{tools: tools, o: o, most: maxBytes}
-	if _, err := Build(slices.Values([]Op(nil)), tools, o); err != nil {
-		return nil, err // before a header line is added to it
+	all := slices.Collect(ops)
+	whole, err := Build(slices.Values(all), tools, o)
+	if err != nil {
+		return nil, err
+	}
+	if len(whole.source) <= maxBytes {
+		return []*Program{whole}, nil
 	}
 	empty, err := s.build(nil, 0, 1)
 	if err != nil {
@@ -30,7 +35,7 @@ func Split(ops iter.Seq[Op], tools []ToolDef, o WriteOptions, maxBytes int) ([]*
 	}
 	s.size = s.frame
 	changed := false
-	for op := range ops {
+	for _, op := range all {
 		if op.Kind == OpTool && changed {
 			lead := len(s.run) // the comments right before a change go with it
 			for lead > 0 && s.run[lead-1].Kind == OpComment {
@@ -51,9 +56,6 @@ func Split(ops iter.Seq[Op], tools []ToolDef, o WriteOptions, maxBytes int) ([]*
 	}
 	if err := s.endRun(); err != nil {
 		return nil, err
-	}
-	if len(s.part) == 0 {
-		return []*Program{empty}, nil
 	}
 	if err := s.endPart(); err != nil {
 		return nil, err

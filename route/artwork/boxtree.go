@@ -1,6 +1,7 @@
 package artwork
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
@@ -33,8 +34,9 @@ func (b rect) width() float64  { return b.x1 - b.x0 }
 func (b rect) height() float64 { return b.y1 - b.y0 }
 func (b rect) size() float64   { return max(b.width(), b.height()) }
 
-// boxTree finds the boxes that meet a box. Items are halved by the middle of
-// their boxes, in turn along the longer side: O(n log2 n) to build.
+// boxTree finds the boxes that meet a box. Items stand in the order of the Z curve
+// through the middles of their boxes (G. M. Morton, A computer oriented geodetic
+// data base, 1966) and are halved along it: O(n log n) to build.
 type boxTree struct {
 	boxes []rect
 	order []int32
@@ -53,47 +55,58 @@ const boxLeaf = 8
 
 func newBoxTree(boxes []rect) *boxTree {
 	t := &boxTree{boxes: boxes, order: make([]int32, len(boxes))}
-	for i := range t.order {
-		t.order[i] = int32(i)
-	}
 	if len(boxes) == 0 {
 		return t
 	}
+	all := nowhere()
+	for _, b := range boxes {
+		all = all.union(b)
+	}
+	keys := make([]uint64, len(boxes))
+	for i, b := range boxes {
+		keys[i] = spread((b.x0+b.x1)/2-all.x0, all.width())<<1 | spread((b.y0+b.y1)/2-all.y0, all.height())
+		t.order[i] = int32(i)
+	}
+	slices.SortFunc(t.order, func(i, j int32) int {
+		return cmp.Or(cmp.Compare(keys[i], keys[j]), cmp.Compare(i, j))
+	})
 	t.nodes = append(t.nodes, boxNode{last: int32(len(boxes))})
 	for at := 0; at < len(t.nodes); at++ {
-		n := &t.nodes[at]
-		n.box = nowhere()
-		middle := nowhere()
-		part := t.order[n.first:n.last]
-		for _, i := range part {
-			b := boxes[i]
-			n.box = n.box.union(b)
-			middle = middle.add((b.x0+b.x1)/2, (b.y0+b.y1)/2)
-		}
-		if len(part) <= boxLeaf {
+		n := t.nodes[at]
+		if n.last-n.first <= boxLeaf {
 			continue
 		}
-		wide := middle.width() >= middle.height()
-		slices.SortFunc(part, func(i, j int32) int {
-			a, b := boxes[i], boxes[j]
-			u, v := a.y0+a.y1, b.y0+b.y1
-			if wide {
-				u, v = a.x0+a.x1, b.x0+b.x1
-			}
-			switch {
-			case u < v:
-				return -1
-			case u > v:
-				return 1
-			}
-			return int(i) - int(j)
-		})
 		half := (n.first + n.last) / 2
-		first, last := n.first, n.last
-		n.left = int32(len(t.nodes))
-		t.nodes = append(t.nodes, boxNode{first: first, last: half}, boxNode{first: half, last: last})
+		t.nodes[at].left = int32(len(t.nodes))
+		t.nodes = append(t.nodes, boxNode{first: n.first, last: half}, boxNode{first: half, last: n.last})
+	}
+	for at := len(t.nodes) - 1; at >= 0; at-- { // children stand behind their parents
+		n := &t.nodes[at]
+		if n.left > 0 {
+			n.box = t.nodes[n.left].box.union(t.nodes[n.left+1].box)
+			continue
+		}
+		n.box = nowhere()
+		for _, i := range t.order[n.first:n.last] {
+			n.box = n.box.union(boxes[i])
+		}
 	}
 	return t
+}
+
+// spread gives v as 24 bits of a length, with a gap of one between each two.
+func spread(v, length float64) uint64 {
+	if !(length > 0) {
+		return 0
+	}
+	x := uint64(min(max(v/length, 0), 1) * (1<<24 - 1))
+	for _, step := range [5]struct {
+		by   uint
+		mask uint64
+	}{{16, 0x0000ffff0000ffff}, {8, 0x00ff00ff00ff00ff}, {4, 0x0f0f0f0f0f0f0f0f}, {2, 0x3333333333333333}, {1, 0x5555555555555555}} {
+		x = (x | x<<step.by) & step.mask
+	}
+	return x
 }
 
 // each calls visit with the items whose boxes meet b, until it returns false.

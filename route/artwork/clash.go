@@ -19,7 +19,7 @@ type clash struct {
 }
 
 // maxClashes bounds how many crossings are looked into.
-const maxClashes = 64
+const maxClashes = 24
 
 // alike is how far apart in nm two loops may run and be one drawn twice.
 const alike = 20_000

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"example.org/pinstack/route/contour"
+	"example.org/pinstack/tooling"
 )
 
 // thin is the width in mm up to which a filled ring is a line drawn as an area.
@@ -16,7 +17,11 @@ const thin = 1.0
 func (m *maker) regions() error {
 	var filled []loop
 	for i, r := range m.layer.Regions {
-		for _, l := range m.regionLoops(r, int32(i)) {
+		loops, err := m.regionLoops(r)
+		if err != nil {
+			return err
+		}
+		for _, l := range loops {
 			l.filled, l.clear, l.stroke = true, r.Clear, int32(i)
 			l.finish()
 			switch {
@@ -73,7 +78,7 @@ func (m *maker) keepRegion(l loop) {
 }
 
 // regionLoops takes a region's contours apart where they run along themselves.
-func (m *maker) regionLoops(r Region, region int32) []loop {
+func (m *maker) regionLoops(r Region) ([]loop, error) {
 	var out []loop
 	for _, c := range r.Contours {
 		if c.Validate() == nil {
@@ -81,20 +86,27 @@ func (m *maker) regionLoops(r Region, region int32) []loop {
 			continue
 		}
 		var edges []edge
-		at := toPoint(c.Start)
+		last := toPoint(c.Start)
 		for _, v := range c.Moves {
-			e := edge{arc: arc{from: at, to: toPoint(v.To), turn: v.Turn}, stroke: -1}
+			e := edge{arc: arc{from: last, to: toPoint(v.To), turn: v.Turn}, stroke: -1}
 			if v.Turn != 0 {
 				e.center = [2]float64{v.Center[0] * 1e6, v.Center[1] * 1e6}
 			}
-			at = e.to
+			last = e.to
 			if e.turn != 0 || e.from != e.to {
 				edges = append(edges, e)
 			}
 		}
-		edges = cancelTwice(splitOverlaps(edges))
-		g, _ := newGraph(edges)
-		walks, _, _ := g.cycles()
+		at := tooling.Source{File: m.layer.File, Line: r.Line, Column: r.Column}
+		split, ok := splitOverlaps(edges)
+		if !ok {
+			return nil, heapError(at, c.Start)
+		}
+		g, _ := newGraph(cancelTwice(split))
+		walks, _, _, hub := g.cycles()
+		if hub != nil {
+			return nil, heapError(at, hub.orb())
+		}
 		for _, w := range walks {
 			out = append(out, g.assemble(w, m.joins))
 		}
@@ -105,7 +117,7 @@ func (m *maker) regionLoops(r Region, region int32) []loop {
 	for i := range out {
 		out[i].edges = nil
 	}
-	return out
+	return out, nil
 }
 
 // cancelTwice leaves out edges that are run along an even number of times.

@@ -15,7 +15,8 @@ type graph struct {
 	into  []int32    // the node that each node was joined to, itself where none
 	gaps  []gap      // the joins made
 
-	circles []edge // whole circles: loops by themselves
+	leaves  []leave // of each edge forward and back
+	circles []edge  // whole circles: loops by themselves
 }
 
 // end is one end of an edge: 0 its start, 1 its end.

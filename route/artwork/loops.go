@@ -31,16 +31,20 @@ func (g *graph) run(h half) arc {
 	return a
 }
 
-// peels bounds how often the outer edge of one net of strokes is taken off.
-const peels = 64
+// peels bounds how often the outer edge of one net of strokes is taken off, and
+// peelWork how many strokes are looked at for it.
+const (
+	peels    = 64
+	peelWork = 500_000
+)
 
 // cycles takes the strokes apart into closed walks and what is left loose. Tails
 // fall off until every node has two edges or more. Where all have two, the walk is
 // clear. Where strokes branch, the outermost walk is taken, then what is left is
 // looked at again: lines across a contour become loose, contours that touch
 // in a point fall apart. branches are the places where more than two strokes meet
-// in what closes.
-func (g *graph) cycles() (walks [][]half, loose []int32, branches []point) {
+// in what closes; hub is one where more than looked do, and then there is no result.
+func (g *graph) cycles() (walks [][]half, loose []int32, branches []point, hub *point) {
 	live := make([]bool, len(g.edges))
 	degree := make([]int, len(g.at))
 	for i := range g.edges {
@@ -77,6 +81,12 @@ func (g *graph) cycles() (walks [][]half, loose []int32, branches []point) {
 		all = append(all, int32(n))
 	}
 	prune(all)
+	for n, d := range degree {
+		if d > looked {
+			return nil, nil, nil, &g.at[n]
+		}
+	}
+	g.measure()
 	for i := range g.edges {
 		for peel := 0; live[i]; peel++ {
 			part, simple := g.component(int32(i), live, degree)
@@ -98,7 +108,7 @@ func (g *graph) cycles() (walks [][]half, loose []int32, branches []point) {
 					}
 				}
 			}
-			if peel == peels {
+			if peel >= min(peels, 1+peelWork/len(part)) {
 				for _, e := range part {
 					drop(e)
 				}
@@ -121,7 +131,22 @@ func (g *graph) cycles() (walks [][]half, loose []int32, branches []point) {
 	}
 	slices.Sort(loose)
 	slices.SortFunc(branches, func(p, q point) int { return cmp.Or(cmp.Compare(p[0], q[0]), cmp.Compare(p[1], q[1])) })
-	return walks, loose, slices.Compact(branches)
+	return walks, loose, slices.Compact(branches), nil
+}
+
+// leave is how a half leaves its start: its direction and bend, rounded, so that
+// rounding decides no order.
+type leave struct{ angle, bend int64 }
+
+// measure works out how every half leaves its start, forward ones first.
+func (g *graph) measure() {
+	g.leaves = make([]leave, 2*len(g.edges))
+	for i := range g.edges {
+		for s, a := range [2]arc{g.edges[i].arc, g.edges[i].reversed()} {
+			x, y := a.heading()
+			g.leaves[2*i+s] = leave{int64(math.Round(math.Atan2(y, x) * 1e9)), int64(math.Round(a.bend() * 1e15))}
+		}
+	}
 }
 
 // component lists the live edges that hang together with e, and tells whether none
@@ -240,12 +265,9 @@ func (g *graph) turns(part []int32, live []bool) map[half]half {
 	for _, n := range nodes {
 		l := leaving[n]
 		slices.SortFunc(l, func(a, b half) int {
-			p, q := g.run(a), g.run(b)
-			px, py := p.heading()
-			qx, qy := q.heading()
+			p, q := g.leaves[2*int(a.edge)+side(a.back)], g.leaves[2*int(b.edge)+side(b.back)]
 			return cmp.Or(
-				cmp.Compare(math.Round(math.Atan2(py, px)*1e9), math.Round(math.Atan2(qy, qx)*1e9)),
-				cmp.Compare(math.Round(p.bend()*1e15), math.Round(q.bend()*1e15)),
+				cmp.Compare(p.angle, q.angle), cmp.Compare(p.bend, q.bend),
 				cmp.Compare(a.edge, b.edge), side(a.back)-side(b.back),
 			)
 		})

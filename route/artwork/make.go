@@ -63,7 +63,9 @@ func (m *maker) make() error {
 	if m.layer.Function == FunctionScore && len(m.layer.Regions) == 0 {
 		return nil
 	}
-	m.connect(edges)
+	if err := m.connect(edges); err != nil {
+		return err
+	}
 	if err := m.regions(); err != nil {
 		return err
 	}
@@ -195,7 +197,7 @@ func (m *maker) score(s Stroke, at tooling.Source) {
 }
 
 // connect makes loops and open pieces of the edges.
-func (m *maker) connect(edges []edge) {
+func (m *maker) connect(edges []edge) error {
 	tell := func(rule, detail string, list []edge) {
 		for _, e := range list {
 			m.note(rule, detail, m.source(e.stroke), 0, 0, e.from.orb())
@@ -203,13 +205,20 @@ func (m *maker) connect(edges []edge) {
 	}
 	edges, twice := dropTwice(edges)
 	tell("stroke-twice", "a stroke is drawn twice and counts once", twice)
-	edges, part := dropTwice(splitOverlaps(edges))
+	split, ok := splitOverlaps(edges)
+	if !ok {
+		return heapError(m.source(edges[0].stroke), edges[0].from.orb())
+	}
+	edges, part := dropTwice(split)
 	tell("stroke-overlap", "a stroke lies on a longer one and counts once where they run together", part)
 	g, vanished := newGraph(edges)
 	tell("stroke-short", "a stroke under 1 um is left out", vanished)
 	g.join(m.joins[len(m.joins)-1])
 	m.graph = g
-	walks, loose, branches := g.cycles()
+	walks, loose, branches, hub := g.cycles()
+	if hub != nil {
+		return heapError(tooling.Source{File: m.layer.File}, hub.orb())
+	}
 	m.branches = branches
 	for _, w := range walks {
 		m.keep(g.assemble(w, m.joins))
@@ -219,6 +228,13 @@ func (m *maker) connect(edges []edge) {
 	}
 	m.pieces = newPieces(g, loose)
 	slices.SortStableFunc(m.loops, func(a, b loop) int { return int(a.stroke) - int(b.stroke) })
+	return nil
+}
+
+// heapError refuses drawings whose strokes lie in heaps, as in hatched or shaded areas.
+func heapError(at tooling.Source, p orb.Point) error {
+	return &ReadError{Source: at, Err: ErrLimit, Found: fmt.Sprintf("a heap of strokes near X%.4f Y%.4f", p[0], p[1]),
+		Expected: fmt.Sprintf("at most %d strokes of contours that meet in a point or lie on one another", looked)}
 }
 
 // keep sorts a loop by whether it is sound.

@@ -75,7 +75,7 @@ func (m *maker) almost(boards []int) error {
 	}
 	g, _ := newGraph(edges)
 	g.join(wideJoin)
-	walks, _, _ := g.cycles()
+	walks, _, _, _ := g.cycles()
 	for _, w := range walks {
 		l := g.chain(w, []float64{wideJoin}, bridgeMeet)
 		if l.gap > openShare*l.line.Length()*1e6 || l.area < 1e-3 || !m.wanted(&l, boards) {

@@ -27,6 +27,9 @@ func (r *reader) operate(operation int, m motion) error {
 	if err != nil {
 		return err
 	}
+	if operation != 1 && (m.has[2] || m.has[3]) {
+		r.note("centre-unused", "I or J stand where no arc is drawn and are not used", m.first, end.orb())
+	}
 	implied := !r.known
 	r.known = r.known || m.has[0] || m.has[1]
 	r.at = to
@@ -57,7 +60,7 @@ func (r *reader) operate(operation int, m motion) error {
 			return err
 		}
 	} else if m.has[2] || m.has[3] {
-		r.note("centre-unused", "a straight stroke has I or J, which are not used", m.first, start.orb())
+		r.note("centre-unused", "I or J stand where no arc is drawn and are not used", m.first, start.orb())
 	}
 	if r.region != nil {
 		return r.region.draw(r, a)

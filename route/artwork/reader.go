@@ -106,11 +106,14 @@ func (r *reader) take() error {
 	if r.macro {
 		return nil
 	}
+	if !r.scan.extended && startsWord(text) {
+		return r.words()
+	}
 	command := extendedName(text)
 	switch {
 	case r.scan.extended && command != "":
 		return r.extended(command)
-	case !r.scan.extended && command != "" && !startsWord(text):
+	case !r.scan.extended && command != "":
 		r.note("percent-missing", "a format command stands outside of '%'", 0)
 		return r.extended(command)
 	case r.scan.extended && !startsWord(text):

@@ -14,8 +14,10 @@ const (
 	// sameFrom is the length from which near strokes count as one; shorter ones
 	// may be neighbours in a curve of many.
 	sameFrom = 10_000
-	// looked bounds how many strokes near an end are looked at.
-	looked = 256
+	// looked bounds how many strokes near a place are looked at.
+	looked = 64
+	// heap bounds how often on average a stroke is cut where others lie on it.
+	heap = 4
 )
 
 // identity is what two strokes drawn alike have in common, whatever the way they run.
@@ -96,14 +98,16 @@ func near(kept []edge, cells map[[2]int64][]int32, key [2]int64, e edge) bool {
 }
 
 // splitOverlaps cuts strokes where the end of another one lies on them that runs
-// along them, so that the common part is two equal strokes.
-func splitOverlaps(edges []edge) []edge {
+// along them, so that the common part is two equal strokes; false where strokes
+// lie in such heaps that it would never end.
+func splitOverlaps(edges []edge) ([]edge, bool) {
 	boxes := make([]rect, len(edges))
 	for i, e := range edges {
 		boxes[i] = e.box()
 	}
 	tree := newBoxTree(boxes)
 	cuts := map[int32][]point{}
+	total := 0
 	for i := range edges {
 		e := &edges[i]
 		if e.full() {
@@ -116,19 +120,23 @@ func splitOverlaps(edges []edge) []edge {
 				n++
 				if int(k) != i && alongside(e.arc, edges[k].arc, p) {
 					cuts[k] = append(cuts[k], p)
+					total++
 				}
 				return n < looked
 			})
 		}
 	}
+	if total > heap*len(edges)+1000 {
+		return nil, false
+	}
 	if len(cuts) == 0 {
-		return edges
+		return edges, true
 	}
 	out := make([]edge, 0, len(edges)+len(cuts))
 	for i, e := range edges {
 		out = append(out, cutAt(e, cuts[int32(i)])...)
 	}
-	return out
+	return out, true
 }
 
 // alongside reports whether the end p of e lies inside s, and e runs along s.

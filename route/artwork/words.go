@@ -68,9 +68,6 @@ func (r *reader) words() error {
 			if err := r.machine(n, i); err != nil {
 				return err
 			}
-			if r.done {
-				return nil
-			}
 		case 'N':
 			r.note("line-number", "line numbers are not used", i)
 		default:

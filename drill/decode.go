@@ -111,6 +111,7 @@ func (v *passValidation) run(at string, r Run, p Pass) {
 	v.figure(at+".depth.down_mm", r.Depth.Down)
 	v.figure(at+".depth.clearance_mm", r.Depth.Clearance)
 	v.Count(at+".depth.pecks", r.Depth.Pecks, 0, 100)
+	v.Count(at+".hit_limit", r.Limit, 0, math.MaxInt32)
 	v.Count(at+".again", r.Again, 0, len(r.Hits))
 	if r.Again > 0 && !p.parks() {
 		v.wrong(at+".again", fmt.Sprint(r.Again), "0, where the rest parks no spindles")

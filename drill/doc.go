@@ -12,6 +12,8 @@
 //	mounted, err := passes[0].Mount(setUp, machine)
 //	program, err := mounted.Program(nc.WriteOptions{})
 //	report := drill.Check(input, mounted, readBack)
+//	rest, err := drill.Resume(ctx, input, mounted, stop, drill.Options{}) // after a broken bit
+//	saved, err := drill.DecodePass(src, "pass.json")                       // after a power cut
 //
 // Package route has the same verbs for its passes.
 //

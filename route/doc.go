@@ -18,7 +18,8 @@
 //	Pass.Mount        depth, feeds, runs divided at tool life
 //	Pass.Program      the written program
 //	Check             reads the written text back and judges it
-//	Resume            the rest of a pass after a stop
+//	Resume            the rest of a pass after a stop, to be checked like any other
+//	DecodePass        reads a pass that was saved as JSON
 //
 // # The model
 //

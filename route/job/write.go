@@ -25,14 +25,16 @@ type Program struct {
 // Programs writes every pass of the plan, in memory, reads each text back and
 // checks it as asked for by the options. With o.MaxBytes a pass may take several
 // programs, checked together. The report has the findings of every check, OK or
-// not; its Err tells whether the programs may be used. The error is that of a
-// program that cannot be built or read back.
+// not; its Err tells whether the programs may be used. A plan whose passes were
+// replaced by the rest of one after a stop is written in the same way, with the
+// stop in the file's name. The error is that of a program that cannot be built or
+// read back.
 func (p Plan) Programs(o nc.WriteOptions) ([]Program, tooling.Report, error) {
 	var out []Program
 	var report tooling.Report
-	add := func(pass string, s stack.SetUp, programs []*nc.Program, err error, check func([]*nc.Program) tooling.Report) error {
+	add := func(pass, rest string, s stack.SetUp, programs []*nc.Program, err error, check func([]*nc.Program) tooling.Report) error {
 		var written []*nc.Program
-		base := fmt.Sprintf("%s-%s-%d-%s", p.Job.Name, p.Job.Revision, s.Number, pass)
+		base := fmt.Sprintf("%s-%s-%d-%s%s", p.Job.Name, p.Job.Revision, s.Number, pass, rest)
 		for k, program := range programs {
 			var text bytes.Buffer
 			if _, err := program.WriteTo(&text); err != nil {
@@ -63,7 +65,11 @@ func (p Plan) Programs(o nc.WriteOptions) ([]Program, tooling.Report, error) {
 	var texts [][]*nc.Program // of the tiers
 	for _, d := range p.Drill {
 		programs, err := d.Programs(o)
-		err = add(d.Name, d.SetUp, programs, err, func(w []*nc.Program) tooling.Report {
+		rest := ""
+		if d.Rest != nil {
+			rest = fmt.Sprintf("-rest-%d-%d", d.Rest.Stop.Run, d.Rest.Stop.Hit)
+		}
+		err = add(d.Name, rest, d.SetUp, programs, err, func(w []*nc.Program) tooling.Report {
 			tiers, texts = append(tiers, d), append(texts, w)
 			return drill.CheckAs(p.Job.Drill, d, w, o)
 		})
@@ -71,7 +77,7 @@ func (p Plan) Programs(o nc.WriteOptions) ([]Program, tooling.Report, error) {
 			return nil, nil, err
 		}
 		if d.SetUp.Tier == d.SetUp.Tiers { // the last, or the only one
-			if d.SetUp.Tiers > 1 {
+			if d.SetUp.Tiers > 1 && d.Rest == nil { // a rest is of one tier
 				report = append(report, drill.CheckTiersAs(p.Job.Drill, tiers, texts, o)...)
 			}
 			tiers, texts = nil, nil
@@ -79,7 +85,11 @@ func (p Plan) Programs(o nc.WriteOptions) ([]Program, tooling.Report, error) {
 	}
 	for _, r := range p.Rout {
 		programs, err := r.Programs(o)
-		err = add(r.Name, r.SetUp, programs, err, func(w []*nc.Program) tooling.Report { return route.CheckAs(p.Layout, r, w, o) })
+		rest := ""
+		if r.Rest != nil {
+			rest = fmt.Sprintf("-rest-%d-%d", r.Rest.Stop.Run, r.Rest.Stop.Path)
+		}
+		err = add(r.Name, rest, r.SetUp, programs, err, func(w []*nc.Program) tooling.Report { return route.CheckAs(p.Layout, r, w, o) })
 		if err != nil {
 			return nil, nil, err
 		}

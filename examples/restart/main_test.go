@@ -1,0 +1,228 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"flag"
+	"fmt"
+	"maps"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"sync"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/pinstack/drill"
+	"example.org/pinstack/route"
+	"example.org/pinstack/route/job"
+	"example.org/pinstack/tooling"
+)
+
+var update = flag.Bool("update", false, "rewrite the golden files")
+
+const greenhouse = "../../testdata/panels/greenhouse-sensor/job.json"
+
+// whole is the plan of the sample, made once: nothing changes it.
+var whole = sync.OnceValue(func() job.Plan {
+	p, err := planned(context.Background(), greenhouse)
+	if err != nil {
+		panic(err)
+	}
+	return p
+})
+
+// restart runs the program on the sample and returns what it printed, and the
+// names of the files it wrote.
+func restart(t *testing.T, dir string, arguments ...string) (string, []string, error) {
+	t.Helper()
+	var printed bytes.Buffer
+	o, err := parse(append([]string{"-out", dir}, arguments...))
+	if err == nil {
+		err = carryOn(context.Background(), &printed, whole(), o)
+	}
+	entries, _ := os.ReadDir(dir)
+	var names []string
+	for _, e := range entries {
+		names = append(names, e.Name())
+	}
+	return strings.ReplaceAll(printed.String(), dir, "DIR"), names, err
+}
+
+func asJSON(t *testing.T, arguments ...string) result {
+	t.Helper()
+	text, _, err := restart(t, t.TempDir(), append(arguments, "-json")...)
+	require.NoError(t, err)
+	var r result
+	require.NoError(t, json.Unmarshal([]byte(text), &r))
+	return r
+}
+
+// golden compares with a file of testdata, which -update rewrites.
+func golden(t *testing.T, name, got string) {
+	t.Helper()
+	file := filepath.Join("testdata", name)
+	if *update {
+		require.NoError(t, os.WriteFile(file, []byte(got), 0o644))
+	}
+	want, err := os.ReadFile(file)
+	require.NoError(t, err)
+	require.Empty(t, cmp.Diff(string(want), got), "-want +got")
+}
+
+func TestPrintedAndWritten(t *testing.T) {
+	dir := t.TempDir()
+	text, names, err := restart(t, dir, "-pass", "plated", "-run", "1", "-hit", "20", "-last", "24", "-spindles", "2", "-fragments", "22")
+	require.NoError(t, err)
+	golden(t, "plated.txt", text)
+	const base = "greenhouse-sensor-C-1-plated-rest-1-20"
+	require.Equal(t, []string{base + ".json", base + ".nc", base + ".txt"}, names)
+	sheet, err := os.ReadFile(filepath.Join(dir, base+".txt"))
+	require.NoError(t, err)
+	require.Equal(t, text, strings.ReplaceAll(string(sheet), dir, "DIR"))
+	program, err := os.ReadFile(filepath.Join(dir, base+".nc"))
+	require.NoError(t, err)
+	for _, c := range tooling.Cautions() {
+		require.Contains(t, string(program), strings.Fields(c)[0])
+	}
+	require.Contains(t, string(program), "M47,STOP: park all spindles but 2\n")
+}
+
+func TestJSONIsGolden(t *testing.T) {
+	text, _, err := restart(t, t.TempDir(), "-json", "-pass", "plated", "-run", "1", "-hit", "20")
+	require.NoError(t, err)
+	golden(t, "plated.json", text)
+	var value map[string]any
+	require.NoError(t, json.Unmarshal([]byte(text), &value))
+	for _, k := range []string{"schema", "remaining_hits", "repeated_hits", "left_out", "tools", "seconds", "seconds_uninterrupted_rest", "checks"} {
+		require.Contains(t, slices.Collect(maps.Keys(value)), k, "the key is promised")
+	}
+}
+
+// The figures of stop and rest must fit those of the whole.
+func TestFiguresAddUp(t *testing.T) {
+	plated := func(arguments ...string) result {
+		return asJSON(t, append([]string{"-pass", "plated", "-run", "1"}, arguments...)...)
+	}
+	all, later := plated("-hit", "0"), plated("-hit", "20")
+	assert.Equal(t, all.RemainingHits-20, later.RemainingHits)
+	assert.Equal(t, later.RemainingHits+4, plated("-hit", "16", "-last", "20").RemainingHits)
+	assert.Less(t, later.Uninterrupted, all.Uninterrupted)
+	assert.InDelta(t, all.Uninterrupted, all.Seconds, 0.01*all.Seconds, "nothing made yet: the rest is the whole")
+	left := asJSON(t, "-pass", "plated", "-run", "2", "-hit", "16", "-last", "20", "-fragments", "17,19", "-spindles", "1")
+	assert.Len(t, left.LeftOut, 2)
+	assert.Equal(t, 2, left.RepeatedHits)
+	assert.True(t, left.Parked)
+	assert.Positive(t, left.Tools[0].Worn)
+	for _, r := range []result{all, later, left} {
+		hits := 0
+		for _, tool := range r.Tools {
+			hits += tool.Hits
+			assert.LessOrEqual(t, float64(tool.Hits), tool.Life)
+		}
+		assert.Equal(t, r.RemainingHits, hits)
+		for _, c := range r.Checks {
+			assert.True(t, c.OK, c.Rule)
+		}
+	}
+	area := plated("-hit", "0", "-scrapped", "0,0,150,300")
+	assert.NotEmpty(t, area.LeftOut)
+	for _, l := range area.LeftOut {
+		assert.Equal(t, drill.Scrapped, l.Why)
+	}
+}
+
+func TestAnotherMachineAndASavedPass(t *testing.T) {
+	dir := t.TempDir()
+	small := filepath.Join(dir, "small.json")
+	require.NoError(t, os.WriteFile(small, []byte(`{"spindles": 2, "max_rev_per_min": 60000}`), 0o644))
+	out := filepath.Join(dir, "out")
+	text, names, err := restart(t, out, "-json", "-pass", "plated", "-run", "1", "-hit", "20", "-machine", small, "-fresh")
+	require.NoError(t, err)
+	var r result
+	require.NoError(t, json.Unmarshal([]byte(text), &r))
+	assert.Equal(t, 2, r.Spindles)
+	assert.Equal(t, 3, r.Loads, "six stacks on two spindles")
+	assert.Greater(t, r.Seconds, 3*r.Uninterrupted)
+
+	saved := filepath.Join(out, names[slices.IndexFunc(names, func(n string) bool { return strings.HasSuffix(n, ".json") })])
+	again := asJSON(t, "-pass", "plated", "-from", saved, "-run", "1", "-hit", "5", "-machine", small)
+	assert.Equal(t, r.RemainingHits-5, again.RemainingHits)
+	assert.Equal(t, 1, again.Loads, "the load that was stopped")
+
+	fast := asJSON(t, "-pass", "plated", "-run", "1", "-hit", "20", "-machine", "linear motor")
+	assert.Equal(t, "linear motor", fast.Machine)
+}
+
+func TestRoutPass(t *testing.T) {
+	dir := t.TempDir()
+	text, names, err := restart(t, dir, "-json", "-pass", "rout", "-run", "1", "-path", "1", "-last", "2", "-spindles", "1")
+	require.NoError(t, err)
+	golden(t, "rout.json", text)
+	var r result
+	require.NoError(t, json.Unmarshal([]byte(text), &r))
+	assert.Equal(t, 1, r.RepeatedPaths)
+	assert.Zero(t, r.RemainingHits)
+	assert.Positive(t, r.RemainingPaths)
+	k := slices.IndexFunc(names, func(n string) bool { return strings.HasSuffix(n, ".json") })
+	again := asJSON(t, "-pass", "rout", "-from", filepath.Join(dir, names[k]), "-run", "1", "-path", "3")
+	assert.Equal(t, r.RemainingPaths-3, again.RemainingPaths)
+}
+
+func TestRefusals(t *testing.T) {
+	bad := filepath.Join(t.TempDir(), "bad.json")
+	require.NoError(t, os.WriteFile(bad, []byte(`{"schema": 9}`), 0o644))
+	plated := []string{"-pass", "plated", "-run", "1"}
+	for _, c := range []struct {
+		name, reason string
+		arguments    []string
+		is           error
+		says         string
+	}{
+		{"no pass", "which one?", []string{"-run", "1", "-hit", "1"}, nil, "no -pass"},
+		{"no hit", "where?", plated, nil, "-hit -1 and -path -1"},
+		{"hit and path", "which?", append(plated, "-hit", "1", "-path", "1"), nil, "expected one of them"},
+		{"unknown flag", "misspelt", append(plated, "-hits", "1"), nil, "-hits"},
+		{"hit in words", "no number", append(plated, "-hit", "one"), nil, `"one"`},
+		{"two jobs", "which?", append(plated, "-hit", "1", "one.json", "other.json"), nil, "2 jobs"},
+		{"spindles", "no number", append(plated, "-hit", "1", "-spindles", "1,x"), nil, "-spindles"},
+		{"fragments", "from 1", append(plated, "-hit", "1", "-fragments", "0"), nil, "-fragments"},
+		{"area", "three numbers", append(plated, "-hit", "1", "-scrapped", "1,2,3"), nil, "-scrapped"},
+		{"area in words", "no number", append(plated, "-hit", "1", "-scrapped", "1,2,3,wide"), nil, "wide"},
+		{"area NaN", "no length", append(plated, "-hit", "1", "-scrapped", "NaN,0,1,1"), drill.ErrCoord, "NaN"},
+		{"machine", "neither preset nor file", append(plated, "-hit", "1", "-machine", "steam"), os.ErrNotExist, "steam"},
+		{"no such pass", "nothing of that name", []string{"-pass", "golden", "-run", "1", "-hit", "1"}, nil, "golden"},
+		{"no such rout pass", "a drill pass", append(plated, "-path", "1"), nil, "plated"},
+		{"no such run", "the pass has fewer", []string{"-pass", "plated", "-run", "99", "-hit", "1"}, drill.ErrStop, "run 99"},
+		{"no such hit", "the run has fewer", append(plated, "-hit", "99999"), drill.ErrStop, "hit 99999"},
+		{"no such path", "the run has fewer", []string{"-pass", "rout", "-run", "1", "-path", "999"}, route.ErrStop, "path 999"},
+		{"no such spindle", "six are in use", append(plated, "-hit", "1", "-spindles", "7"), drill.ErrStop, "spindle 7"},
+		{"other schema", "made by another version", append(plated, "-hit", "1", "-from", bad), tooling.ErrSchema, "version 1"},
+		{"no such file", "nothing there", append(plated, "-hit", "1", "-from", "nowhere.json"), os.ErrNotExist, "nowhere.json"},
+	} {
+		dir := filepath.Join(t.TempDir(), "out")
+		_, _, err := restart(t, dir, c.arguments...)
+		require.Error(t, err, "%s: %s", c.name, c.reason)
+		if c.is != nil {
+			require.ErrorIs(t, err, c.is, c.name)
+		}
+		require.Contains(t, err.Error(), c.says, "%s: %s", c.name, c.reason)
+		require.NoDirExists(t, dir, "%s: nothing may be written", c.name)
+	}
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	require.ErrorIs(t, run(ctx, &bytes.Buffer{}, append(plated, "-hit", "1", "-out", "", greenhouse)), context.Canceled)
+}
+
+// Without a directory nothing is written, and all is checked as it is with one.
+func TestNothingWritten(t *testing.T) {
+	var printed bytes.Buffer
+	require.NoError(t, run(context.Background(), &printed, []string{"-out", "", "-pass", "unplated", "-run", "1", "-hit", "1", greenhouse}))
+	require.Contains(t, printed.String(), "nothing written")
+	require.Contains(t, printed.String(), fmt.Sprintf("%d checks passed", 27))
+}

@@ -1,0 +1,112 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"os"
+	"slices"
+
+	"github.com/paulmach/orb"
+
+	"example.org/pinstack/drill"
+	"example.org/pinstack/route/job"
+	"example.org/pinstack/tooling"
+	"example.org/pinstack/tooling/machine"
+)
+
+// result is what -json prints; lengths are mm.
+type result struct {
+	Schema         int       `json:"schema"`
+	Job            string    `json:"job"`
+	Pass           string    `json:"pass"`
+	Run            int       `json:"run"`
+	Machine        string    `json:"machine"`
+	Spindles       int       `json:"spindles"`       // in use
+	Loads          int       `json:"loads"`          // that the rest of the one load takes
+	RemainingHits  int       `json:"remaining_hits"` // of the rest, those made again among them
+	RepeatedHits   int       `json:"repeated_hits"`
+	RemainingPaths int       `json:"remaining_paths"`
+	RepeatedPaths  int       `json:"repeated_paths"`
+	Parked         bool      `json:"parked"` // what is made again is made with the other spindles parked
+	LeftOut        []leftOut `json:"left_out"`
+	Tools          []tool    `json:"tools"`
+	Seconds        float64   `json:"seconds"`                    // of the rest, all its loads, without loading
+	Uninterrupted  float64   `json:"seconds_uninterrupted_rest"` // what the load would still have taken on its own machine
+	Checks         []check   `json:"checks"`
+	Opening        string    `json:"opening_message"`
+	Program        string    `json:"program,omitempty"` // files written
+	Sheet          string    `json:"sheet,omitempty"`
+	Saved          string    `json:"saved_pass,omitempty"`
+}
+
+type leftOut struct {
+	At  orb.Point `json:"at_mm"` // of a path: where it starts
+	Why string    `json:"why"`
+}
+
+// tool is one place of the magazine. What was made with it before counts hits
+// or mm.
+type tool struct {
+	Place    int     `json:"place"`
+	Kind     string  `json:"kind"`
+	Diameter float64 `json:"diameter_mm"`
+	Hits     int     `json:"hits"`
+	Cut      float64 `json:"cut_mm"`
+	Worn     float64 `json:"worn"`
+	Life     float64 `json:"life"`
+}
+
+type check struct {
+	Rule   string `json:"rule"`
+	OK     bool   `json:"ok"`
+	Detail string `json:"detail"`
+}
+
+// drill makes the rest of a drill pass and puts it into the plan.
+func (r *result) drill(ctx context.Context, plan *job.Plan, before machine.Machine, o options) error {
+	var p drill.Pass
+	var err error
+	if k := slices.IndexFunc(plan.Drill, func(d drill.Pass) bool { return d.Name == o.stop.pass && max(d.SetUp.Tier, 1) == o.stop.tier }); o.from != "" {
+		var src []byte
+		if src, err = os.ReadFile(o.from); err == nil {
+			p, err = drill.DecodePass(src, o.from)
+		}
+	} else if k < 0 {
+		err = fmt.Errorf("the job has no drill pass %q in tier %d", o.stop.pass, o.stop.tier)
+	} else {
+		p = plan.Drill[k]
+	}
+	if err != nil {
+		return err
+	}
+	s := o.stop
+	at := drill.Stop{Run: s.run, Hit: s.hit, Last: s.last, Spindles: s.spindles, Together: s.together, Fresh: s.fresh, Fragments: s.pieces, Scrapped: s.scrapped}
+	rest, err := drill.Resume(ctx, plan.Job.Drill, p, at, drill.Options{})
+	if err != nil {
+		return err
+	}
+	e, err := rest.Estimate(plan.Job.Drill.Machine)
+	if err != nil {
+		return err
+	}
+	r.RemainingHits, r.RepeatedHits, r.Parked = rest.Hits(), len(rest.Rest.Again), rest.Rest.Parked
+	for _, l := range rest.Rest.LeftOut {
+		r.LeftOut = append(r.LeftOut, leftOut{l.At, l.Why})
+	}
+	for _, run := range rest.Runs {
+		for _, b := range run.Bits {
+			r.Tools = append(r.Tools, tool{Place: b.Place, Kind: string(run.Tool.Kind), Diameter: run.Tool.Diameter, Hits: b.Hits, Worn: float64(b.Worn), Life: run.Life})
+		}
+	}
+	made := rest.Rest.Stop.Last
+	for _, run := range p.Runs {
+		if run.Number < s.run {
+			made += len(run.Hits)
+		}
+	}
+	r.Seconds = tooling.Snap(e.Total().Seconds() * float64(rest.SetUp.Loads))
+	r.Uninterrupted = after(before, p.Steps(before), machine.Stroke, made)
+	r.Spindles, r.Loads = rest.SetUp.Spindles, rest.SetUp.Loads
+	plan.Drill, plan.Rout = []drill.Pass{rest}, nil
+	return nil
+}

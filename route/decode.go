@@ -88,6 +88,9 @@ func (v *passValidation) pass(p Pass) {
 		v.wrong("frame", err.Error(), "a frame")
 	}
 	v.points("panel_mm", []orb.Point{p.Panel.Min, p.Panel.Max})
+	if d := p.Direction; d != "" && d != tooling.Conventional && d != tooling.Climb {
+		v.wrong("direction", fmt.Sprintf("%q", d), "conventional or climb")
+	}
 	v.figure("drop_from_mm", p.DropFrom)
 	for i, k := range p.Around {
 		v.points(fmt.Sprintf("around[%d]", i), []orb.Point{k.Min, k.Max})

@@ -69,7 +69,10 @@ func (d *drawing) lines(l *Layer) {
 func (d *drawing) hits(l *Layer, s Style) {
 	var discs []byWidth
 	var signs path
-	room := d.room(l)
+	half := min(d.unit*2/3, d.room(l)) // of a symbol
+	if half < d.unit/3 {
+		half = 0 // too small to tell one from another: the discs alone
+	}
 	for i := range l.Marks {
 		m := &l.Marks[i]
 		w := micro(m.Width)
@@ -88,14 +91,16 @@ func (d *drawing) hits(l *Layer, s Style) {
 			continue
 		}
 		if m.signed() {
-			glyph(s.Sign).draw(&signs, d.at(m.Points[0]), max(w*3/4, min(d.unit*2/3, room)))
+			if r := max(w*3/4, half); r >= d.unit/3 {
+				glyph(s.Sign).draw(&signs, d.at(m.Points[0]), r)
+			}
 		}
 	}
 	for i := range discs {
 		d.path(&discs[i].path, pen(s.Ink, max(discs[i].width, d.hair()))+` stroke-opacity=".5"`+round)
 	}
 	if l.Kind == Hits {
-		d.path(&signs, pen(s.Ink, d.hair()))
+		d.path(&signs, pen(s.Ink, min(d.hair(), max(half/5, d.hair()/2))))
 	}
 	d.labels(l, ink, false)
 }

@@ -49,5 +49,5 @@ func (d *drawing) room(l *Layer) int64 {
 		}
 	}
 	slices.Sort(near)
-	return int64(math.Sqrt(float64(near[len(near)/10]))) * 9 / 20
+	return int64(math.Sqrt(float64(near[len(near)/10]))) * 2 / 5
 }

@@ -36,11 +36,14 @@ func TestSymbolsLeaveRoom(t *testing.T) {
 	}
 	alone := signSpan(t, grid(1, 1))
 	require.Equal(t, alone, signSpan(t, grid(10, 200)), "far apart they are as large as one alone")
-	for _, pitch := range []float64{0.5, 0.8, 1, 1.2} {
+	for _, pitch := range []float64{0.9, 1, 1.2} {
 		span := signSpan(t, grid(pitch, 200))
 		require.Less(t, span, int(pitch*1000), "symbols at a pitch of %g mm stay clear of one another", pitch)
-		require.Greater(t, span, int(pitch*800))
+		require.Greater(t, span, int(pitch*700))
 	}
+	_, dense, _ := strings.Cut(string(svg(t, grid(0.4, 200))), `<g class="hits">`)
+	dense, _, _ = strings.Cut(dense, "</g>")
+	require.Equal(t, 1, strings.Count(dense, "<path"), "symbols too small to be told apart are left out, the discs stay")
 	stacked := grid(0, 500) // all in one place
 	require.Equal(t, alone, signSpan(t, stacked))
 	crowd := grid(1, 1)

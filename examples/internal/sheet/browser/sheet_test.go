@@ -4,9 +4,11 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"maps"
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -99,7 +101,9 @@ func clock(seconds float64) string {
 
 func TestSheets(t *testing.T) {
 	ctx := browse(t)
-	for name, files := range sheets(t) {
+	list := sheets(t)
+	for _, name := range slices.Sorted(maps.Keys(list)) {
+		files := list[name]
 		t.Run(name, func(t *testing.T) {
 			raw, err := os.ReadFile(files[1])
 			if err != nil {
@@ -113,6 +117,14 @@ func TestSheets(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
+			info, err := os.Stat(file)
+			if err != nil {
+				t.Fatal(err)
+			}
+			t.Logf("page: %d bytes", info.Size())
+			if info.Size() > 3_000_000 {
+				t.Error("larger than 3 MB")
+			}
 			page, end := chromedp.NewContext(ctx)
 			defer end()
 			if err := chromedp.Do(page); err != nil { // opens the tab, which lives as long as page
@@ -122,7 +134,8 @@ func TestSheets(t *testing.T) {
 			timed, stop := context.WithTimeout(page, 2*time.Minute)
 			defer stop()
 			p := tab{t, timed}
-			p.do(chromedp.Navigate("file://"+file), chromedp.WaitVisible(chromedp.CSS("#glass")), chromedp.Sleep(300*time.Millisecond))
+			p.do(chromedp.Navigate("file://"+file), chromedp.WaitVisible(chromedp.CSS("#glass")))
+			p.wait("the picture is never ready", func() bool { return eval[bool](p, `document.documentElement.dataset.ready === "yes"`) })
 			p.wait("the page is never painted", func() bool {
 				return eval[int](p, `performance.getEntriesByName("first-contentful-paint").length`) > 0
 			})

@@ -1,5 +1,6 @@
-(function () {
 'use strict';
+// The words are shown before the picture is made of its data.
+requestAnimationFrame(() => setTimeout(() => {
 // The picture of the sheet: moved, enlarged and played in machine time.
 // Lengths in the data are micrometres, here millimetres; times milliseconds.
 
@@ -131,7 +132,7 @@ function size() {
 function zoom(f, x, y) {
   const s = Math.min(Math.max(scale * f, 0.2), 400); f = s / scale;
   left = x - (x - left) * f; top = y - (y - top) * f; scale = s;
-  moved();
+  unpoint(); moved();
 }
 let baseDirty = false, overDirty = false, waiting = false, resting = 0;
 let drawn = { scale: 1, left: 0, top: 0 }; // the view that the base shows
@@ -254,7 +255,9 @@ function lineLabel(c, m, ink) {
   let [a, b] = [m.p[0], m.p[1]];
   const steep = Math.abs(b[1] - a[1]) > Math.abs(b[0] - a[0]);
   if (steep ? a[1] > b[1] : a[0] > b[0]) [a, b] = [b, a];
-  c.save(); c.translate(px(a[0]), py(a[1])); c.rotate(Math.atan2(py(b[1]) - py(a[1]), px(b[0]) - px(a[0])));
+  c.save(); // from where the line comes into view
+  if (steep) c.translate(px(a[0]), Math.min(py(a[1]), highness - RULER)); else c.translate(Math.max(px(a[0]), RULER), py(a[1]));
+  c.rotate(Math.atan2(py(b[1]) - py(a[1]), px(b[0]) - px(a[0])));
   put(c, m.l, 12, -5, ink); c.restore();
 }
 
@@ -407,13 +410,13 @@ function rulers(c) {
     const x = px(i * step / fine), big = i % fine === 0, mm = i * step / fine;
     if (mm < -1e-9 || mm > W + 1e-9) continue;
     c.moveTo(x, low); c.lineTo(x, low + (big ? 8 : 4));
-    if (big) { c.fillStyle = INK; c.textAlign = 'center'; c.fillText(text(mm), x, low + 19); }
+    if (big && x > RULER + 14) { c.fillStyle = INK; c.textAlign = 'center'; c.fillText(text(mm), x, low + 19); }
   }
   for (let i = Math.ceil(mmY(low) * fine / step); i <= mmY(0) * fine / step; i++) {
     const y = py(i * step / fine), big = i % fine === 0, mm = i * step / fine;
     if (mm < -1e-9 || mm > H + 1e-9) continue;
     c.moveTo(RULER, y); c.lineTo(RULER - (big ? 8 : 4), y);
-    if (big) { c.save(); c.translate(RULER - 11, y); c.rotate(-Math.PI / 2); c.fillStyle = INK; c.textAlign = 'center'; c.fillText(text(mm), 0, 0); c.restore(); }
+    if (big && y < low - 10) { c.save(); c.translate(RULER - 11, y); c.rotate(-Math.PI / 2); c.fillStyle = INK; c.textAlign = 'center'; c.fillText(text(mm), 0, 0); c.restore(); }
   }
   c.stroke(); c.textAlign = 'left';
   c.fillStyle = '#fffdf7'; c.fillRect(0, low + 1, RULER, RULER); c.fillStyle = INK; c.fillText('mm', 1, low + 15);
@@ -704,7 +707,7 @@ $('legend').append(keys);
 function choose(p, r) {
   stop(); pass = p; run = r;
   for (const c of choices) c.b.setAttribute('aria-pressed', String(c.pass === p && c.run === r));
-  build(); tell(); redraw();
+  unpoint(); build(); tell(); redraw();
 }
 function other(by) {
   const i = choices.findIndex(c => c.pass === pass && c.run === run), c = choices[(i + by + choices.length) % choices.length];
@@ -719,4 +722,5 @@ for (const b of document.querySelectorAll('.goto')) b.onclick = () => {
 new ResizeObserver(size).observe(glass);
 size();
 choose(scene.passes[0] || null, 0);
-})();
+document.documentElement.dataset.ready = 'yes';
+}));

@@ -8,6 +8,7 @@ import (
 	"example.org/pinstack/drill"
 	"example.org/pinstack/route"
 	"example.org/pinstack/tooling"
+	"example.org/pinstack/tooling/machine"
 	"example.org/pinstack/tooling/stack"
 )
 
@@ -28,6 +29,7 @@ type File struct {
 	Machine    string          `json:"machine"`                  // a preset's name
 	Fitted     string          `json:"machine_file,omitempty"`   // file with keys of the machine that differ from the preset, such as a fit to the shop's log
 	Adjust     json.RawMessage `json:"machine_adjust,omitempty"` // keys of the machine that differ from both
+	Magazine   []machine.Place `json:"magazine,omitempty"`       // which tool stands in which place; none: numbered in the order of use
 	Crib       string          `json:"crib,omitempty"`           // file; "": the default crib
 	Rules      json.RawMessage `json:"rules,omitempty"`          // keys that differ from the default rules
 	Height     int             `json:"height,omitempty"`         // panels a stack; 0: the best

@@ -29,7 +29,8 @@ type Job struct {
 	Drill                drill.Input
 	Route                route.Input // no boards: nothing is routed but holes too large to drill
 	Stack                stack.Options
-	Report               tooling.Report // what reading had to say
+	Magazine             machine.Magazine // empty: tools are numbered in the order of use
+	Report               tooling.Report   // what reading had to say
 }
 
 // Load reads a job file and all files it names, relative to it. Errors carry
@@ -75,6 +76,10 @@ func Load(fsys fs.FS, name string) (Job, error) {
 		if err != nil {
 			return Job{}, err
 		}
+	}
+	j.Magazine = f.Magazine
+	if err := j.Magazine.Validate(name, in.Machine.Places); err != nil {
+		return Job{}, err
 	}
 	boards := make([][]drill.Hole, len(f.Boards))
 	var outlines []route.Board

@@ -113,11 +113,15 @@ func (p *Plan) mount(stages []tooling.Stage) error {
 	m := p.Job.Drill.Machine
 	p.Drill, p.Rout = nil, slices.Clone(p.Rout)
 	for _, u := range p.Stack.SetUps {
+		loading := p.Job.Magazine.Load()
 		for _, d := range p.Ordered {
 			if d.Stage != stages[u.From-1] || !u.Has(d.Name) {
 				continue
 			}
 			mounted, err := d.Mount(u, m)
+			if err == nil && len(p.Job.Magazine) > 0 {
+				mounted, err = mounted.InMagazine(loading)
+			}
 			if err != nil {
 				return err
 			}
@@ -128,7 +132,10 @@ func (p *Plan) mount(stages []tooling.Stage) error {
 				continue
 			}
 			var err error
-			if p.Rout[i], err = r.Mount(u, m); err != nil {
+			if p.Rout[i], err = r.Mount(u, m); err == nil && len(p.Job.Magazine) > 0 {
+				p.Rout[i], err = p.Rout[i].InMagazine(loading)
+			}
+			if err != nil {
 				return err
 			}
 		}

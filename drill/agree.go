@@ -296,7 +296,7 @@ func otherUnit(large, small *drillFile) string {
 			continue
 		}
 		switch {
-		case len(small.holes) >= commonHoles && alike(s.scale*side(small.box), side(large.box)):
+		case len(small.holes) >= commonHoles && similar(s.scale*side(small.box), side(large.box)):
 			return fmt.Sprintf("its %d holes span %.2f mm beside %.2f mm, and would lie where the other file does if it %s", len(small.holes), side(small.box), side(large.box), s.why)
 		case small.odd(1) && !small.odd(s.scale):
 			return fmt.Sprintf("its holes span %.2f mm beside %.2f mm and are as a rule of sizes that no board has; both would be right if it %s", side(small.box), side(large.box), s.why)
@@ -317,8 +317,8 @@ func otherUnit(large, small *drillFile) string {
 	return ""
 }
 
-// alike tells whether two lengths are alike as boards' files are.
-func alike(a, b float64) bool { return a >= b/2 && a <= b*1.5 }
+// similar tells whether two lengths are alike as boards' files are.
+func similar(a, b float64) bool { return a >= b/2 && a <= b*1.5 }
 
 // opposite tells whether two boxes lie on different sides of the origin, one
 // way or the other.

@@ -121,7 +121,12 @@ var mountedSamples = map[string]struct {
 // mountAll plans, finds the heights for a lot and mounts every pass.
 func mountAll(t testing.TB, in drill.Input, lot int) []drill.Pass {
 	t.Helper()
-	passes := plan(t, in)
+	return mountPasses(t, in, plan(t, in), lot)
+}
+
+// mountPasses finds the heights for a lot and mounts every pass.
+func mountPasses(t testing.TB, in drill.Input, passes []drill.Pass, lot int) []drill.Pass {
+	t.Helper()
 	p := stack.Problem{Lot: lot, Panel: in.Panel, Rules: in.Rules, Machine: in.Machine}
 	for _, q := range passes {
 		p.SetUps = append(p.SetUps, q.Work())

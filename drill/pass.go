@@ -50,16 +50,18 @@ type Run struct {
 	Slow   bool          `json:"slow,omitempty"` // short slots: at half the infeed
 	Sizes  []SizeUse     `json:"sizes,omitempty"`
 	Hits   []Hit         `json:"hits"`
-	Again  int           `json:"again,omitempty"` // so many of the first hits are made with the other spindles parked: see [Resume]
-	Path   float64       `json:"travel_mm"`       // from the change position and back to it
-	Travel float64       `json:"travel_seconds"`  // as planned, settle included
-	Settle float64       `json:"settle_seconds"`  // the part of Travel no order can change
-	Trip   float64       `json:"trip_seconds"`    // what one more change on the way adds, on average over the places where the run may be cut
-	Bound  float64       `json:"bound_seconds"`   // proven lower bound of Travel; 0: not asked for
-	Feed   tooling.Feed  `json:"feed,omitzero"`   // from Mount
-	Depth  tooling.Depth `json:"depth,omitzero"`  // from Mount
-	Life   float64       `json:"life,omitempty"`  // hits of a bit, from Mount
-	Bits   []Bit         `json:"bits,omitempty"`  // from Mount
+	Again  int           `json:"again,omitempty"`          // so many of the first hits are made with the other spindles parked: see [Resume]
+	Path   float64       `json:"travel_mm"`                // from the change position and back to it
+	Travel float64       `json:"travel_seconds"`           // as planned, settle included
+	Settle float64       `json:"settle_seconds"`           // the part of Travel no order can change
+	Trip   float64       `json:"trip_seconds"`             // what one more change on the way adds, on average over the places where the run may be cut
+	Bound  float64       `json:"bound_seconds"`            // proven lower bound of Travel; 0: not asked for
+	Boards int           `json:"boards,omitempty"`         // boards over which the order of one is repeated, see [Options].Repeat; 0: none
+	Repeat float64       `json:"repeat_seconds,omitempty"` // what that adds to Travel
+	Feed   tooling.Feed  `json:"feed,omitzero"`            // from Mount
+	Depth  tooling.Depth `json:"depth,omitzero"`           // from Mount
+	Life   float64       `json:"life,omitempty"`           // hits of a bit, from Mount
+	Bits   []Bit         `json:"bits,omitempty"`           // from Mount
 
 	Tolerance float64 `json:"position_mm,omitempty"` // tightest place of its holes, mm either way; 0: none stated
 	After     float64 `json:"after_mm,omitempty"`    // diameter of close neighbours that come first, in the same pinning or an earlier one; 0: none

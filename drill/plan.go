@@ -11,6 +11,7 @@ import (
 type Options struct {
 	Tour       tour.Options                             // effort, seed, bound of every run's order; no kicks and no time: DefaultKicks
 	Interleave int                                      // subsets a run's holes are dealt into, each its own tour, so that consecutive hits lie apart and dense fields stay cool; 0 and 1: none
+	Repeat     bool                                     // order one board and repeat that over its copies, so that the writer can write step and repeat; [Run.Repeat] is what it costs
 	Progress   func(pass string, done, of int, n int64) // called after each run with the hits ordered so far; nil: never
 }
 

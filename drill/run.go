@@ -7,16 +7,32 @@ import (
 
 	"github.com/paulmach/orb"
 
+	"example.org/pinstack/tooling"
 	"example.org/pinstack/tooling/machine"
 )
 
 // run orders one group and expands its slots into hits.
 func (in Input) run(ctx context.Context, g group, o Options) (Run, error) {
-	travel := in.Machine.Travel()
 	got, err := in.visit(ctx, g.items, o)
 	if err != nil {
 		return Run{}, err
 	}
+	run := in.ordered(g, got)
+	if !o.Repeat {
+		return run, nil
+	}
+	order, boards, err := in.repeated(ctx, g.items, o)
+	if err != nil || boards == 0 {
+		return run, err
+	}
+	again := in.ordered(g, visits{order, got.bound})
+	again.Boards, again.Repeat = boards, tooling.Snap(again.Travel-run.Travel)
+	return again, nil
+}
+
+// ordered makes the run of a group's order.
+func (in Input) ordered(g group, got visits) Run {
+	travel := in.Machine.Travel()
 	run := Run{Tool: g.tool, Slow: g.slow, Sizes: in.sizes(g)}
 	inside := int64(0) // ns within slots, the same in every order, less what leaving short of the far end may save
 	for _, v := range got.order {
@@ -44,7 +60,7 @@ func (in Input) run(ctx context.Context, g group, o Options) (Run, error) {
 	if got.bound > 0 {
 		run.Bound = max(0, floor9(got.bound+float64(inside)/1e9))
 	}
-	return run, nil
+	return run
 }
 
 // measure fills in the travel figures of the run's order.

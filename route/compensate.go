@@ -51,6 +51,9 @@ const (
 // and an inside corner sharper than the cutter has no edge that it follows.
 func (p Pass) compensated() (map[*Path]contour.Contour, error) {
 	out := map[*Path]contour.Contour{}
+	if p.Direction != tooling.Climb && p.Direction != tooling.Conventional {
+		return nil, &CompensationError{Why: fmt.Sprintf("a pass of direction %q, expected climb or conventional", p.Direction)}
+	}
 	for i := range p.Runs {
 		r := &p.Runs[i]
 		for k := range r.Paths {

@@ -57,6 +57,11 @@ func Make(ctx context.Context, j Job, o Options) (Plan, error) {
 	if p.Ordered, err = drill.Plan(ctx, p.Job.Drill, o.Drill); err != nil {
 		return Plan{}, err
 	}
+	if o.Drill.Repeat {
+		for _, d := range p.Ordered {
+			p.Report = append(p.Report, d.Repeats()...)
+		}
+	}
 	return p.For(ctx, j.Lot)
 }
 

@@ -142,6 +142,8 @@ func (p Pass) Lot(m machine.Machine) (machine.Estimate, error) {
 	}
 	loads := int64(max(1, p.SetUp.Loads))
 	out := one.Times(loads)
+	floor := out.Floor
+	out.Floor = 0
 	for _, r := range p.Runs {
 		if !r.carried(p.SetUp) {
 			continue
@@ -149,12 +151,14 @@ func (p Pass) Lot(m machine.Machine) (machine.Estimate, error) {
 		first := r.changes(1) // what Estimate counted, in every load
 		for at, n := range r.changes(loads) {
 			if n -= first[at] * loads; n != 0 {
-				out = p.detour(m, r, at).Times(n).Add(out)
+				d := p.detour(m, r, at).Times(n)
+				floor += d.Change // the bound of travel holds for every way through the hits
+				out = out.Add(d)
 			}
 		}
 	}
-	if one.Floor == 0 {
-		out.Floor = 0
+	if one.Floor > 0 {
+		out.Floor = floor
 	}
 	return out, nil
 }
@@ -164,9 +168,7 @@ func (p Pass) detour(m machine.Machine, r Run, at int) machine.Estimate {
 	from, to := machine.Step{Kind: machine.Move, To: p.place(r.Hits[at-1].At)}, machine.Step{Kind: machine.Move, To: p.place(r.Hits[at].At)}
 	direct := m.Time(slices.Values([]machine.Step{from, to}))
 	via := m.Time(slices.Values([]machine.Step{from, {Kind: machine.Change, To: m.ChangeAt}, to}))
-	d := via.Add(direct.Times(-1))
-	d.Floor = d.Change // the bound of travel holds for every way through the hits
-	return d
+	return via.Add(direct.Times(-1))
 }
 
 // changes counts, for every hit of the run, in how many of the loads a bit is

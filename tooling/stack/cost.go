@@ -41,7 +41,11 @@ func (s *shop) pinning(l layout) causes {
 //	machine  time of the lot x rate
 //	tools    bought x (price + repoints) x life / sum of lives
 func (s *shop) costs(p span, c cell) (causes, bool) {
-	ns := s.lotTime(c, s.layouts[p.layout])
+	l := s.layouts[p.layout]
+	if float64(l.loads)*float64(c.load+int64(s.load))+float64(c.carried) > float64(maxLotNs) {
+		return causes{}, false // more than int64 holds, perhaps
+	}
+	ns := s.lotTime(c, l)
 	out := s.stacks[p.layout]
 	out.machine, out.tools = hourly(s.problem.Machine.Rate, ns), c.tools
 	parts := float64(out.machine) + float64(out.tools) + float64(out.sheets) + float64(out.setUp)

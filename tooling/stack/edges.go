@@ -48,6 +48,9 @@ func (s *shop) price(p span) (edge, bool) {
 	if s.options.Objective == LeastTime {
 		e.key = e.ns
 	}
+	if e.key > maxMoney {
+		return edge{}, false
+	}
 	b := &s.benches[p.bench]
 	for t := range s.shared {
 		n := b.spent[p.layout][p.to][t] - b.spent[p.layout][p.from][t]

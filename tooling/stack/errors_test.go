@@ -203,3 +203,21 @@ func TestACancelledContextEndsTheSearch(t *testing.T) {
 		}
 	}
 }
+
+// Loading alone may take longer than can be counted: that is said, and does
+// not wrap round.
+func TestALotBeyondCountingIsRefused(t *testing.T) {
+	p := greenhouse(t)
+	p.Lot, p.Machine.Spindles, p.Machine.Load = 10_000_000, 1, 24*time.Hour
+	for _, o := range []stack.Options{{}, {Objective: stack.LeastTime}, {HourPrice: 1e6}, {Tiers: 3, HourPrice: 1e6}, {Front: true}} {
+		_, err := stack.Solve(context.Background(), p, o)
+		var none *stack.InfeasibleError
+		require.ErrorAs(t, err, &none)
+		assert.Equal(t, stack.RuleBounds, none.Refused[0].Rule)
+	}
+	p.Machine.Load = time.Hour
+	p.Lot = 1_000_000
+	r, err := stack.Solve(context.Background(), p, stack.Options{})
+	require.NoError(t, err)
+	assert.Greater(t, r.Cost.LotTime, 20*365*24*time.Hour)
+}

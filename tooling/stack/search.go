@@ -198,7 +198,7 @@ func (s search) extend(dst, labels []label, edges []edge) []label {
 		for _, e := range edges {
 			l := label{edge: e, prev: prev, tiers: prev.tiers + 1}
 			l.cost, l.ns, l.key = prev.cost+e.cost, prev.ns+e.ns, prev.key+e.key
-			if l.cost > maxMoney || l.ns > maxLotNs || (s.options.Due > 0 && l.ns > int64(s.options.Due)) {
+			if l.cost > maxMoney || l.ns > maxLotNs || l.key > maxMoney || (s.options.Due > 0 && l.ns > int64(s.options.Due)) {
 				continue
 			}
 			if !s.inStock(&l, prev, e) {

@@ -10,7 +10,7 @@ import (
 	"example.org/pinstack/tooling"
 )
 
-// Bounds of a problem. They keep every sum below inside 64 bits: time in
+// Bounds of a problem. They keep every sum of two below inside 64 bits: time in
 // nanoseconds, money in billionths, path in micrometres.
 const (
 	maxLot     = 10_000_000
@@ -20,7 +20,7 @@ const (
 	maxChanges = 10_000          // in a load
 	maxCut     = 1e8             // mm in a load
 	maxPart    = 250 * time.Hour // one part of one work in a load
-	maxLotNs   = int64(1e18)     // about 31 years
+	maxLotNs   = int64(4e18)     // about 126 years
 	maxMoney   = int64(4e18)     // 4e9 money
 	maxFactor  = 1e6             // options in money or mm
 )

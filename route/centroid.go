@@ -60,6 +60,16 @@ func (w *winding) at(q orb.Point) float64 {
 	return w.angle + math.Atan2(cross(a, b), dot(a, b))
 }
 
+// on is the angle of the point x mm along the piece that begins at last,
+// followed in steps as along does.
+func (w winding) on(p *piece, x float64) float64 {
+	for k := 1; k <= 8; k++ {
+		q := p.at(x * float64(k) / 8)
+		w.angle, w.last = w.at(q), q
+	}
+	return w.angle
+}
+
 // along goes to the end of a piece; arcs are followed in steps so that none
 // turns by half a turn at once.
 func (w *winding) along(p *piece) {

@@ -134,7 +134,7 @@ func (c *checker) covered(e orb.Point) bool {
 func (c *checker) atTab(e orb.Point) bool {
 	return c.tabs.any(e, func(i int, x, y float64) bool {
 		t := &c.l.Tabs[i]
-		return math.Abs(x) <= t.Width/2+c.tabRadius[i]+onLine && (math.Abs(y) <= onLine || t.Across > 0 && math.Abs(y-t.Across) <= onLine)
+		return math.Abs(x) <= t.Width/2+c.tabRadius[i]+onLine && (y <= onLine && y >= -t.fall(0, x)-onLine || t.Across > 0 && math.Abs(y-t.Across) <= onLine)
 	})
 }
 
@@ -153,6 +153,7 @@ func (c *checker) checkTabs() {
 		}
 		web := math.Inf(1)
 		for _, y := range lines {
+			y -= t.fall(want, t.Width/2+c.tabRadius[k]) // where the cuts end
 			web = min(web, c.web(along(t.At, t.Out, y), left(t.Out), t.Width))
 		}
 		narrowest = min(narrowest, web)

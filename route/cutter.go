@@ -20,7 +20,7 @@ func (l *Layout) chooseCutter(outlines []*loop, narrow strait) (tooling.Tool, er
 	}
 	limit := narrow.d
 	for _, o := range outlines {
-		limit = min(limit, 2*o.insideRadius()+2*l.Input.Rules.Rout.Deflection)
+		limit = min(limit, 2*o.insideRadius(l.Input.tightest())+2*l.Input.Rules.Rout.Deflection)
 	}
 	if t, ok := largestCutter(l.Input.Crib, limit+onLine); ok {
 		return t, nil
@@ -70,9 +70,9 @@ func smallestCutter(c tooling.Crib) (best tooling.Tool, ok bool) {
 }
 
 // insideRadius is the radius in mm of the tightest arc that the cutter must
-// follow on its hollow side; +Inf when there is none. Sharp inside corners do
-// not count: every cutter leaves its radius there.
-func (l *loop) insideRadius() float64 {
+// follow on its hollow side; +Inf when there is none. Sharp inside corners and
+// arcs tighter than tightest do not count: every cutter leaves its radius there.
+func (l *loop) insideRadius(tightest float64) float64 {
 	r := math.Inf(1)
 	for i := range l.ps {
 		// Loops run counter-clockwise: outside the material lies on the left, so a
@@ -81,9 +81,19 @@ func (l *loop) insideRadius() float64 {
 		if l.inner() {
 			hollow = l.ps[i].turn > 0
 		}
-		if hollow {
+		if hollow && l.ps[i].r >= tightest {
 			r = min(r, l.ps[i].r)
 		}
 	}
 	return r
+}
+
+// tightest is the least radius in mm of a hollow arc that some cutter of the crib
+// follows: a fillet below it is a corner that keeps a cutter's radius.
+func (in Input) tightest() float64 {
+	t, ok := smallestCutter(in.Crib)
+	if !ok {
+		return 0
+	}
+	return t.Diameter/2 - in.Rules.Rout.Deflection - onLine
 }

@@ -48,7 +48,7 @@ func (p *planner) inners() error {
 // innerCutter is the largest cutter, up to the outlines', that follows every
 // inside arc of a loop and comes through all its necks.
 func (p *planner) innerCutter(o *loop) (tooling.Tool, contour.Offsets, error) {
-	limit := 2*o.insideRadius() + 2*p.l.Input.Rules.Rout.Deflection
+	limit := 2*o.insideRadius(p.l.Input.tightest()) + 2*p.l.Input.Rules.Rout.Deflection
 	if d := p.l.Cutter.Diameter; d > 0 {
 		limit = min(limit, d)
 	}

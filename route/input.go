@@ -29,6 +29,7 @@ type Tab struct {
 	Out        orb.Point `json:"out"`   // unit normal of the edge, away from the material; found by Lay
 	Width      float64   `json:"width_mm"`
 	Perforated bool      `json:"perforated,omitempty"`
+	Radius     float64   `json:"radius_mm,omitempty"` // of the outward arc it stands on; 0: a straight edge; found by Lay
 	Across     float64   `json:"across_mm,omitempty"` // to the board on the other side of the channel, which the tab holds too; 0: scrap; found by Lay
 }
 

@@ -192,8 +192,8 @@ func TestLayRefuses(t *testing.T) {
 		{"rule's tab longer than every edge", "a small board", func() route.Input {
 			return input(plain(5, 5), panel(120, 100, orb.Point{20, 20}))
 		}, route.ErrTabLong, "5.000 mm"},
-		{"rule's tab with no room beside corners", "a round board has no edge at all", func() route.Input {
-			return input(route.Board{Outline: contour.Circle(orb.Point{20, 20}, 20)}, panel(120, 100, orb.Point{20, 20}))
+		{"rule's tab with no room beside corners", "a small round board has no edge at all", func() route.Input {
+			return input(route.Board{Outline: contour.Circle(orb.Point{20, 20}, 8)}, panel(120, 100, orb.Point{20, 20}))
 		}, route.ErrTabLong, "0.000 mm"},
 		{"NaN tab", "no width", func() route.Input {
 			b := plain(60, 40)

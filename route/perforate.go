@@ -1,8 +1,6 @@
 package route
 
 import (
-	"github.com/paulmach/orb"
-
 	"example.org/pinstack/drill"
 	"example.org/pinstack/tooling"
 )
@@ -24,11 +22,10 @@ func (l Layout) Perforations() []drill.Hole {
 		if !t.Perforated {
 			continue
 		}
-		side := left(t.Out)
-		for _, middle := range t.rows(r) {
+		for _, y := range t.rows(r) {
 			for k := range r.Count {
 				x := float64((float64(k) - float64(r.Count-1)/2) * r.Pitch)
-				h := drill.Round(tooling.SnapPoint(along(middle, side, x)), size)
+				h := drill.Round(tooling.SnapPoint(t.perforation(x, y)), size)
 				h.Half = true
 				h.Source = tooling.Source{Path: "tab perforation"}
 				out = append(out, h)
@@ -38,12 +35,12 @@ func (l Layout) Perforations() []drill.Hole {
 	return out
 }
 
-// rows are the middles of a tab's rows of perforations: on its board's edge, and
-// on the other board's where it joins two.
-func (t Tab) rows(r tooling.TabRules) []orb.Point {
-	rows := []orb.Point{along(t.At, t.Out, -r.Inset)}
+// rows are how far from its edge, away from the board, a tab's rows of
+// perforations lie: on its board's edge, and on the other board's where it joins two.
+func (t Tab) rows(r tooling.TabRules) []float64 {
+	rows := []float64{-r.Inset}
 	if t.Across > 0 {
-		rows = append(rows, along(t.At, t.Out, t.Across+r.Inset))
+		rows = append(rows, t.Across+r.Inset)
 	}
 	return rows
 }

@@ -13,6 +13,7 @@ type spot struct {
 	at     orb.Point
 	out    orb.Point
 	across float64
+	radius float64 // of the arc it is on; 0: a straight edge
 	fixed  bool
 	scored bool    // fixed: the middle of a scored edge, which holds as a tab does
 	angle  float64 // rad, of the place seen from the centroid, unwrapped along the contour

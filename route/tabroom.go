@@ -74,9 +74,8 @@ func (l *Layout) obstructed(t Tab) bool {
 func (l *Layout) meetsHole(t Tab) bool {
 	r := l.Input.Rules
 	half := float64(float64(r.Tabs.Count-1)*r.Tabs.Pitch) / 2
-	for _, middle := range t.rows(r.Tabs) {
-		side := left(t.Out)
-		row := newPiece(along(middle, side, -half), contour.Move{To: along(middle, side, half)})
+	for _, y := range t.rows(r.Tabs) {
+		row := newPiece(t.perforation(-half, y), contour.Move{To: t.perforation(half, y)})
 		met := false
 		l.holes.cells(row.box().Pad(l.widest+r.Tabs.Hole+r.Web), func(c int) {
 			for _, i := range l.holes.list[l.holes.first[c]:l.holes.first[c+1]] {

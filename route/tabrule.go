@@ -18,7 +18,17 @@ func (l *Layout) tabsByRule(i int, all *edges) error {
 	if err != nil {
 		return err
 	}
-	spots, longest, round := l.spots(o, all, rim)
+	perimeter := 0.0
+	for k := range o.ps {
+		perimeter += o.ps[k].length
+	}
+	apart := r.Width + 2*l.Cutter.Diameter
+	spots, longest, round := l.spots(o, all, rim, false)
+	chosen, worst, ok := spread(spots, perimeter, r.PerBoard, r.Spacing, apart, round)
+	if !ok { // the straight edges alone do not hold it
+		spots, longest, round = l.spots(o, all, rim, true)
+		chosen, worst, ok = spread(spots, perimeter, r.PerBoard, r.Spacing, apart, round)
+	}
 	if len(spots) == 0 {
 		err := ErrTabPlace
 		if longest < r.Width {
@@ -27,11 +37,6 @@ func (l *Layout) tabsByRule(i int, all *edges) error {
 		return l.fault(o, nil, o.line.Start, fmt.Sprintf("a tab of %.3f mm and edges of at most %.3f mm", r.Width, longest),
 			fmt.Sprintf("a straight routed edge of %.3f mm, corners kept clear", r.Width+2*l.cornerRoom()), err)
 	}
-	perimeter := 0.0
-	for k := range o.ps {
-		perimeter += o.ps[k].length
-	}
-	chosen, worst, ok := spread(spots, perimeter, r.PerBoard, r.Spacing, r.Width+2*l.Cutter.Diameter, round)
 	if !ok {
 		return l.fault(o, nil, o.line.Start, fmt.Sprintf("no %d places for tabs round its centre", r.PerBoard), "straight routed edges on all sides, or tabs by hand", ErrTabPlace)
 	}
@@ -40,7 +45,7 @@ func (l *Layout) tabsByRule(i int, all *edges) error {
 	}
 	for _, k := range chosen {
 		if s := spots[k]; !s.fixed {
-			l.Tabs = append(l.Tabs, Tab{Board: o.board, At: s.at, Out: s.out, Width: r.Width, Perforated: r.Perforated, Across: s.across})
+			l.Tabs = append(l.Tabs, Tab{Board: o.board, At: s.at, Out: s.out, Width: r.Width, Perforated: r.Perforated, Across: s.across, Radius: s.radius})
 		}
 	}
 	return nil
@@ -82,14 +87,14 @@ const (
 )
 
 // spots lists where tabs of the rule's width may stand on an outline, in the
-// order of the contour, with the neighbours' tabs and the scored edges that hold
+// order of the contour, arcs among them where asked, with the neighbours' tabs and the scored edges that hold
 // this board already. longest is the longest straight routed edge; round tells
 // whether the contour goes round its centroid.
-func (l *Layout) spots(o *loop, all, rim *edges) (out []spot, longest float64, round bool) {
+func (l *Layout) spots(o *loop, all, rim *edges, arcs bool) (out []spot, longest float64, round bool) {
 	centre := centroid(o)
 	straight := 0.0
 	for k := range o.ps {
-		if o.ps[k].turn == 0 && !o.scored[k] {
+		if (o.ps[k].turn == 0 || arcs) && !o.scored[k] {
 			straight += o.ps[k].length
 		}
 	}
@@ -107,6 +112,12 @@ func (l *Layout) spots(o *loop, all, rim *edges) (out []spot, longest float64, r
 				out = append(out, spot{s: s + x, at: at, out: n, across: across, fixed: fixed, angle: turned.at(at)})
 			}
 			l.eachSpot(p, n, o.board, pitch, all, rim, put)
+		}
+		if p.turn != 0 && arcs {
+			l.eachArcSpot(o, k, pitch, all, rim, func(x float64, t Tab) {
+				at := tooling.SnapPoint(t.At)
+				out = append(out, spot{s: s + x, at: at, out: t.Out, radius: t.Radius, angle: turned.on(p, x)})
+			})
 		}
 		if o.scored[k] {
 			at := p.at(p.length / 2)
@@ -150,7 +161,7 @@ func (l *Layout) eachSpot(p *piece, out orb.Point, board int, pitch float64, all
 		}
 		t := Tab{Board: board, At: p.at(x), Out: out, Width: r.Width, Perforated: r.Perforated}
 		across, ok := l.across(t, all)
-		if t.Across = across; ok && l.onRim(t, rim) && !l.obstructed(t) {
+		if t.Across = across; ok && l.onRim(t, rim) && !l.obstructed(t) && (across > 0 || l.inScrap(t, all)) {
 			put(x, across, false)
 		}
 	}

@@ -24,7 +24,7 @@ func newTabSet(tabs []Tab, width, depth float64) tabSet {
 		side := left(t.Out)
 		ps = append(ps, newPiece(along(t.At, side, -half), contour.Move{To: along(t.At, side, half)}))
 		owner = append(owner, int32(i))
-		s.reach = max(s.reach, t.Across+onLine)
+		s.reach = max(s.reach, t.Across+onLine, t.fall(0, half)+onLine)
 	}
 	s.edges = newEdges(ps, owner)
 	return s

@@ -8,9 +8,7 @@ import (
 	"regexp"
 	"strings"
 
-	"example.org/pinstack/route"
 	"example.org/pinstack/route/array"
-	"example.org/pinstack/route/contour"
 	"example.org/pinstack/route/job"
 	"example.org/pinstack/tooling/picture"
 )
@@ -32,8 +30,8 @@ func write(o options, b *board, l array.Layout) error {
 	if err != nil {
 		return err
 	}
-	board := l.Prepared.Input.Board
-	outline := route.Outlines(append([]contour.Contour{board.Outline}, board.CutOuts...), "outline and cut-outs as drawn in "+board.Source.File)
+	in := l.Prepared.Input
+	outline := in.Outline("outline and cut-outs as drawn in " + in.Board.Source.File)
 	var svg strings.Builder
 	if err := scene(l).WriteSVG(&svg); err != nil {
 		return err

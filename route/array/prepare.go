@@ -37,6 +37,10 @@ func Prepare(ctx context.Context, in Input) (Prepared, error) {
 		return p, &route.BoardError{Board: -1, Other: -1, Source: in.Board.Source, Err: fmt.Errorf("%w: %w", route.ErrBoard, err), Found: "the outline"}
 	}
 	in.Board.CutOuts = in.drilled(&p.Report)
+	var err error
+	if in.Board, err = in.written(); err != nil {
+		return p, err
+	}
 	if err := route.Agree(in.Board, in.Holes); err != nil {
 		return p, err
 	}

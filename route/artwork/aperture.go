@@ -60,9 +60,6 @@ func (r *reader) define(b []byte, at int) error {
 	if err != "" {
 		return fail(err)
 	}
-	if !r.unitsSet && a.Width > 0 {
-		return r.failHere(at, ErrUnits, "an aperture before the units are told", "%MOMM*% or %MOIN*% before it")
-	}
 	return r.addAperture(a, at)
 }
 
@@ -125,15 +122,10 @@ func (a *Aperture) template(name string, v []float64) string {
 
 // addAperture keeps a definition, its sizes in mm.
 func (r *reader) addAperture(a Aperture, at int) error {
-	scale := 1.0
-	if r.layer.Format.Inch {
-		scale = 25.4
-	}
-	for _, v := range []*float64{&a.Width, &a.Height, &a.Hole} {
-		if *v *= scale; !tooling.InRange(*v) {
-			return r.failHere(at, ErrAperture, "an aperture beyond 10 m", "a size")
-		}
-		*v = tooling.Snap(*v)
+	if !r.unitsSet {
+		r.unscaled = append(r.unscaled, len(r.layer.Apertures))
+	} else if !a.scale(r.layer.Format.Inch) {
+		return r.failHere(at, ErrAperture, "an aperture beyond 10 m", "a size")
 	}
 	if len(r.layer.Apertures) == r.options.MaxApertures {
 		return r.failHere(at, ErrLimit, fmt.Sprintf("more than %d apertures", r.options.MaxApertures), "fewer")
@@ -146,4 +138,19 @@ func (r *reader) addAperture(a Aperture, at int) error {
 	r.codes[a.Code] = len(r.layer.Apertures)
 	r.layer.Apertures = append(r.layer.Apertures, a)
 	return nil
+}
+
+// scale turns the sizes from the file's unit into mm; false where they are out of range.
+func (a *Aperture) scale(inch bool) bool {
+	unit := 1.0
+	if inch {
+		unit = 25.4
+	}
+	for _, v := range []*float64{&a.Width, &a.Height, &a.Hole} {
+		if *v *= unit; !tooling.InRange(*v) {
+			return false
+		}
+		*v = tooling.Snap(*v)
+	}
+	return true
 }

@@ -118,7 +118,7 @@ func (g *graph) chain(walk []half, joins []float64, how bridging) loop {
 			line(b.to)
 			continue
 		}
-		b = b.refitted(a, how)
+		b = a.refitted(b, how)
 		if from != nil {
 			line(*from)
 		}
@@ -137,8 +137,8 @@ func (g *graph) chain(walk []half, joins []float64, how bridging) loop {
 	return l
 }
 
-// refitted is the arc a with the ends of b where its centre can follow, else a.
-func (b arc) refitted(a arc, how bridging) arc {
+// refitted is the arc with the ends of b where its centre can follow, else as it is.
+func (a arc) refitted(b arc, how bridging) arc {
 	if b.from == a.from && b.to == a.to {
 		return a
 	}

@@ -257,7 +257,7 @@ func (m *maker) candidates() []choice {
 	return out
 }
 
-func (m *maker) ambiguous(detail string) error {
+func (m *maker) ambiguous(detail string) *AmbiguousError {
 	e := &AmbiguousError{Source: tooling.Source{File: m.layer.File}, Detail: detail}
 	for _, c := range m.candidates() {
 		e.Candidates = append(e.Candidates, c.Candidate)

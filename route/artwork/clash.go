@@ -13,8 +13,7 @@ import (
 // clash is a loop that crosses another one and was taken out for it.
 type clash struct {
 	loop  loop
-	with  int // index into maker.loops of the one that stays; -1: it went too
-	other loop
+	other loop // the one that stays
 	at    orb.Point
 }
 

@@ -175,7 +175,8 @@ func TestErrorKinds(t *testing.T) {
 		"refused-scale-factor": artwork.ErrUnsupported, "refused-include": artwork.ErrUnsupported, "refused-aperture-code": artwork.ErrAperture,
 		"refused-beyond-10-m": artwork.ErrRange, "refused-coordinate-twice": artwork.ErrSyntax, "refused-drill-file": artwork.ErrNotArtwork,
 		"refused-empty": artwork.ErrNotArtwork, "refused-not-artwork": artwork.ErrNotArtwork, "refused-repeats-too-many": artwork.ErrLimit,
-		"refused-wide-cross": artwork.ErrUnsupported,
+		"refused-wide-cross": artwork.ErrUnsupported, "refused-bay-in-edge": artwork.ErrAmbiguous, "refused-boards-share-edge": artwork.ErrAmbiguous,
+		"refused-heap": artwork.ErrLimit, "refused-number-trailing": artwork.ErrNumber, "refused-increments": artwork.ErrRange,
 	} {
 		src, err := os.ReadFile(filepath.Join(corpus, name+".gbr"))
 		require.NoError(t, err)

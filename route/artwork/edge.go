@@ -7,6 +7,7 @@ type edge struct {
 	arc
 	width  float64 // mm
 	stroke int32   // index into Layer.Strokes, or -1 for a region's edge
+	twice  bool    // it was drawn more than once
 }
 
 func (p point) distance(q point) float64 {

@@ -103,11 +103,11 @@ func (m *maker) regionLoops(r Region) ([]loop, error) {
 			return nil, heapError(at, c.Start)
 		}
 		g, _ := newGraph(cancelTwice(split))
-		walks, _, _, hub := g.cycles()
+		n, hub := g.cycles()
 		if hub != nil {
 			return nil, heapError(at, hub.orb())
 		}
-		for _, w := range walks {
+		for _, w := range n.walks {
 			out = append(out, g.assemble(w, m.joins))
 		}
 		for _, e := range g.circles {

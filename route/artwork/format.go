@@ -83,5 +83,11 @@ func (r *reader) units(inch bool, word string, at int) error {
 		r.unitsBy = word
 	}
 	r.unitsSet, r.layer.Format.Inch = true, inch
+	for _, k := range r.unscaled {
+		if !r.layer.Apertures[k].scale(inch) {
+			return r.failHere(at, ErrAperture, "an aperture beyond 10 m", "a size")
+		}
+	}
+	r.unscaled = nil
 	return nil
 }

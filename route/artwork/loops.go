@@ -43,8 +43,11 @@ const (
 // clear. Where strokes branch, the outermost walk is taken, then what is left is
 // looked at again: lines across a contour become loose, contours that touch
 // in a point fall apart. branches are the places where more than two strokes meet
-// in what closes; hub is one where more than looked do, and then there is no result.
-func (g *graph) cycles() (walks [][]half, loose []int32, branches []point, hub *point) {
+// in what closes, across the strokes that ran between them; hub is one where more than looked do, and then there is no result.
+func (g *graph) cycles() (n net, hub *point) {
+	var walks [][]half
+	var loose []int32
+	var branches []point
 	live := make([]bool, len(g.edges))
 	degree := make([]int, len(g.at))
 	for i := range g.edges {
@@ -83,9 +86,10 @@ func (g *graph) cycles() (walks [][]half, loose []int32, branches []point, hub *
 	prune(all)
 	for n, d := range degree {
 		if d > looked {
-			return nil, nil, nil, &g.at[n]
+			return net{}, &g.at[n]
 		}
 	}
+	tails := len(loose)
 	g.measure()
 	for i := range g.edges {
 		for peel := 0; live[i]; peel++ {
@@ -129,9 +133,20 @@ func (g *graph) cycles() (walks [][]half, loose []int32, branches []point, hub *
 			prune(nodes)
 		}
 	}
+	n.across = slices.Clone(loose[tails:])
+	slices.Sort(n.across)
 	slices.Sort(loose)
 	slices.SortFunc(branches, func(p, q point) int { return cmp.Or(cmp.Compare(p[0], q[0]), cmp.Compare(p[1], q[1])) })
-	return walks, loose, slices.Compact(branches), nil
+	n.walks, n.loose, n.branches = walks, loose, slices.Compact(branches)
+	return n, nil
+}
+
+// net is a drawing taken apart.
+type net struct {
+	walks    [][]half
+	loose    []int32 // edges that close nothing
+	across   []int32 // those of them that ran between contours or across one
+	branches []point // where more than two edges meet
 }
 
 // leave is how a half leaves its start: its direction and bend, rounded, so that

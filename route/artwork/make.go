@@ -48,6 +48,7 @@ type maker struct {
 	loops    []loop  // closed, sound, not text
 	broken   []loop  // closed, but crossing themselves
 	pieces   []piece // open
+	across   []piece // open, and ran from a contour to a contour
 	clashes  []clash
 	tree     nest
 	branches []point
@@ -215,18 +216,18 @@ func (m *maker) connect(edges []edge) error {
 	tell("stroke-short", "a stroke under 1 um is left out", vanished)
 	g.join(m.joins[len(m.joins)-1])
 	m.graph = g
-	walks, loose, branches, hub := g.cycles()
+	n, hub := g.cycles()
 	if hub != nil {
 		return heapError(tooling.Source{File: m.layer.File}, hub.orb())
 	}
-	m.branches = branches
-	for _, w := range walks {
+	m.branches, m.across = n.branches, newPieces(g, n.across)
+	for _, w := range n.walks {
 		m.keep(g.assemble(w, m.joins))
 	}
 	for _, e := range g.circles {
 		m.keep(circleLoop(e))
 	}
-	m.pieces = newPieces(g, loose)
+	m.pieces = newPieces(g, n.loose)
 	slices.SortStableFunc(m.loops, func(a, b loop) int { return int(a.stroke) - int(b.stroke) })
 	return nil
 }

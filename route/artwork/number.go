@@ -7,9 +7,9 @@ import "strconv"
 // every digit form gives the same point.
 const rawDigits = 9
 
-// maxRaw bounds a number before it is scaled: beyond it no unit gives a length
-// within 100 m, and below it no product overflows.
-const maxRaw = 100_000 * 1_000_000_000
+// maxRaw bounds a number before it is scaled, a million units: beyond it no unit gives a
+// length of use, and below it no product overflows.
+const maxRaw = 1_000_000 * 1_000_000_000
 
 // nanometres turns a raw length into whole nanometres, ties away from zero.
 func nanometres(raw int64, inch bool) int64 {

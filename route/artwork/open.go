@@ -36,6 +36,9 @@ func (m *maker) checkOpen(boards []int) error {
 		l := &m.broken[i]
 		m.item(Item{Kind: KindMark, Box: l.box.bound(), Strokes: len(l.edges), Source: m.loopSource(l)}, "crossing", "a closed contour crosses itself away from the boards")
 	}
+	if err := m.divided(boards); err != nil {
+		return err
+	}
 	if err := m.almost(boards); err != nil {
 		return err
 	}
@@ -65,6 +68,36 @@ func (m *maker) matters(l *loop, boards []int) bool {
 
 func sameLoop(a, b *loop) bool { return a.stroke == b.stroke && a.filled == b.filled }
 
+// divided refuses outlines that strokes divide: a bay drawn as a contour of its own,
+// or boards that share an edge. One straight stroke drawn once is a line across the
+// board and only listed.
+func (m *maker) divided(boards []int) error {
+	if m.options.Pick == PickOuter {
+		return nil
+	}
+	for i := range m.across {
+		p := &m.across[i]
+		if len(p.edges) == 1 && p.edges[0].turn == 0 && !p.edges[0].twice {
+			continue
+		}
+		for _, b := range boards {
+			on := 0
+			for _, q := range p.ends {
+				if m.loops[b].line.Distance(q.orb()) <= m.options.Joins[len(m.options.Joins)-1] {
+					on++
+				}
+			}
+			if on >= 2 {
+				e := m.ambiguous(fmt.Sprintf("strokes that divide an outline, from X%.4f Y%.4f to X%.4f Y%.4f: a bay in its edge, or boards that share one",
+					float64(p.ends[0][0])/1e6, float64(p.ends[0][1])/1e6, float64(p.ends[1][0])/1e6, float64(p.ends[1][1])/1e6))
+				e.Source = m.source(p.stroke)
+				return e
+			}
+		}
+	}
+	return nil
+}
+
 // almost looks for contours that would close within a wider tolerance.
 func (m *maker) almost(boards []int) error {
 	var edges []edge
@@ -75,8 +108,8 @@ func (m *maker) almost(boards []int) error {
 	}
 	g, _ := newGraph(edges)
 	g.join(wideJoin)
-	walks, _, _, _ := g.cycles()
-	for _, w := range walks {
+	n, _ := g.cycles()
+	for _, w := range n.walks {
 		l := g.chain(w, []float64{wideJoin}, bridgeMeet)
 		if l.gap > openShare*l.line.Length()*1e6 || l.area < 1e-3 || !m.wanted(&l, boards) {
 			continue

@@ -50,6 +50,7 @@ type reader struct {
 	load      transform         // LM, LR, LS
 	codes     map[int]int       // index of the aperture that a code stands for now
 	blocks    map[int]*sink     // by index of the block aperture
+	unscaled  []int             // apertures defined before the units
 	macros    map[string]bool   // names that are defined
 	attribute map[string]string // current aperture attributes
 
@@ -58,7 +59,6 @@ type reader struct {
 	objects int     // made so far, for the limit
 	done    bool    // the end word was read
 	macro   bool    // inside the definition of one
-	block   bool    // the open group has had a command
 	digits  [40]byte
 }
 

@@ -41,36 +41,40 @@ func (a arc) identity() identity {
 // dropTwice leaves out strokes drawn twice, whichever way they run, exactly or within
 // sameWithin, and returns how many. The first of each stays.
 func dropTwice(edges []edge) (kept []edge, dropped []edge) {
-	seen := map[identity]bool{}
+	seen := map[identity]int{}
 	cells := map[[2]int64][]int32{}
 	cell := func(v float64) int64 { return int64(math.Floor(v / (2 * sameWithin))) }
 	for _, e := range edges {
 		id := e.identity()
-		if seen[id] {
+		if k, ok := seen[id]; ok {
+			kept[k].twice = true
 			dropped = append(dropped, e)
 			continue
 		}
-		seen[id] = true
 		if e.length() < sameFrom {
+			seen[id] = len(kept)
 			kept = append(kept, e)
 			continue
 		}
 		x, y := e.middle()
 		key := [2]int64{cell(x), cell(y)}
-		if near(kept, cells, key, e) {
+		if k := near(kept, cells, key, e); k >= 0 {
+			kept[k].twice = true
+			seen[id] = int(k)
 			dropped = append(dropped, e)
 			continue
 		}
 		if len(cells[key]) < looked {
 			cells[key] = append(cells[key], int32(len(kept)))
 		}
+		seen[id] = len(kept)
 		kept = append(kept, e)
 	}
 	return kept, dropped
 }
 
-// near reports whether a stroke kept before runs along e all the way.
-func near(kept []edge, cells map[[2]int64][]int32, key [2]int64, e edge) bool {
+// near is the stroke kept before that runs along e all the way, -1 where there is none.
+func near(kept []edge, cells map[[2]int64][]int32, key [2]int64, e edge) int32 {
 	x, y := e.middle()
 	for dx := int64(-1); dx <= 1; dx++ {
 		for dy := int64(-1); dy <= 1; dy++ {
@@ -83,18 +87,18 @@ func near(kept []edge, cells map[[2]int64][]int32, key [2]int64, e edge) bool {
 				if e.full() && f.full() {
 					if math.Abs(e.radius(e.from)-f.radius(f.from)) <= sameWithin &&
 						length(e.center[0]-f.center[0], e.center[1]-f.center[1]) <= sameWithin {
-						return true
+						return k
 					}
 					continue
 				}
 				if f.from.distance(e.from) <= sameWithin && f.to.distance(e.to) <= sameWithin ||
 					f.from.distance(e.to) <= sameWithin && f.to.distance(e.from) <= sameWithin {
-					return true
+					return k
 				}
 			}
 		}
 	}
-	return false
+	return -1
 }
 
 // splitOverlaps cuts strokes where the end of another one lies on them that runs

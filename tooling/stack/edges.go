@@ -96,18 +96,30 @@ func (s *shop) edges(bench, from, to int) []edge {
 		if !s.heightAllowed(l.height) {
 			continue
 		}
-		for _, p := range s.mixes(span{bench: bench, from: from, to: to, layout: c}) {
-			e, ok := s.price(p)
-			switch {
-			case !ok:
-			case s.options.coupled() || len(out) == start:
-				out = append(out, e)
-			case e.order(&out[start]) < 0:
-				out[start] = e
-			}
+		p := span{bench: bench, from: from, to: to, layout: c}
+		if len(s.options.Speeds) < 2 {
+			out = s.offer(out, start, p)
+			continue
+		}
+		for _, p := range s.mixes(p) {
+			out = s.offer(out, start, p)
 		}
 	}
 	return append(out[:start], s.keep(out[start:])...)
+}
+
+// offer adds a span to the edges of its height from start on: to all of them,
+// or in place of the one where it is better.
+func (s *shop) offer(out []edge, start int, p span) []edge {
+	e, ok := s.price(p)
+	switch {
+	case !ok:
+	case len(out) == start || s.options.coupled():
+		return append(out, e)
+	case e.order(&out[start]) < 0:
+		out[start] = e
+	}
+	return out
 }
 
 // edgesOf is the edges of every tier that a set-up may be cut into, the one

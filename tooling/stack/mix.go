@@ -44,13 +44,10 @@ func (s *shop) chosen(p span, i int) part {
 	return s.part(it, l)
 }
 
-// mixes lists a span with the speeds that may be part of the best plan. By
+// mixes, where there are several speeds, lists a span with the speeds that may be part of the best plan. By
 // price alone they are chosen item by item, and so they are where that mix
 // keeps to the magazine and no due time, stock or front asks for others.
 func (s *shop) mixes(p span) []span {
-	if len(s.options.Speeds) < 2 {
-		return []span{p}
-	}
 	if c, ok := s.cell(p); !s.options.coupled() && (ok || c.refused > 0) {
 		return []span{p}
 	}

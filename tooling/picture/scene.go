@@ -11,19 +11,19 @@ const (
 	Panel       Kind = "panel"       // the production panel and its features
 	Board       Kind = "board"       // outlines and cut-outs of boards as they are wanted
 	KeepOut     Kind = "keepout"     // areas that no tool and no foot may enter
-	Score       Kind = "score"       // score lines, made by another machine
 	Path        Kind = "path"        // cutter paths; Width is the swept width
 	Tab         Kind = "tab"         // tabs that hold a board in the panel: lines across the channel as wide as the tab
 	Travel      Kind = "travel"      // moves with the tool up
 	Perforation Kind = "perforation" // holes of perforated tabs, where they are drawn apart from the hits
 	Hits        Kind = "hits"        // hits of a run, in the order of the machine
+	Score       Kind = "score"       // score lines, made by another machine; over the hits, so that their labels can be read
 	Pin         Kind = "pin"         // pins that hold the stack
 	Finding     Kind = "finding"     // places of findings
 )
 
 // kinds lists all kinds in drawing order.
 func kinds() []Kind {
-	return []Kind{Panel, Board, KeepOut, Score, Path, Tab, Travel, Perforation, Hits, Pin, Finding}
+	return []Kind{Panel, Board, KeepOut, Path, Tab, Travel, Perforation, Hits, Score, Pin, Finding}
 }
 
 // Shape is the form of a [Mark]. The zero value is [Circle].

@@ -7,7 +7,9 @@ import (
 	"fmt"
 	"html/template"
 	"io"
+	"io/fs"
 	"slices"
+	"strings"
 
 	"example.org/pinstack/tooling/picture"
 )
@@ -46,11 +48,11 @@ func (s *Sheet) WriteHTML(w io.Writer, scene *picture.Scene) error {
 	if err != nil {
 		return err
 	}
-	script, err := parts.ReadFile("page/sheet.js")
+	code, err := script()
 	if err != nil {
 		return err
 	}
-	p.Style, p.Script = template.CSS(style), template.JS(script)
+	p.Style, p.Script = template.CSS(style), template.JS(code)
 	pictures, err := s.pictures(scene)
 	if err != nil {
 		return err
@@ -68,6 +70,27 @@ func (s *Sheet) WriteHTML(w io.Writer, scene *picture.Scene) error {
 	}
 	_, err = w.Write(b.Bytes())
 	return err
+}
+
+// script joins the files of the script in the order of their names, as one
+// function of the page. The words of the page are shown before it makes the
+// picture; a mark on the document tells when it is done.
+func script() (string, error) {
+	names, err := fs.Glob(parts, "page/script/*.js")
+	if err != nil {
+		return "", err
+	}
+	var b strings.Builder
+	b.WriteString("'use strict';\nrequestAnimationFrame(() => setTimeout(() => {\n")
+	for _, name := range names {
+		part, err := parts.ReadFile(name)
+		if err != nil {
+			return "", err
+		}
+		b.Write(part)
+	}
+	b.WriteString("document.documentElement.dataset.ready = 'yes';\n}));\n")
+	return b.String(), nil
 }
 
 // passKey tells passes apart: one may be made in several set-ups.

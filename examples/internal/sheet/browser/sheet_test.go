@@ -308,10 +308,8 @@ func (p tab) keys() {
 	p.do(chromedp.KeyEvent(","))
 	p.expect("comma steps back", p.text("now-hit"), first)
 	before := eval[string](p, `document.getElementById("bar").textContent`)
-	p.do(chromedp.KeyEvent("+"), chromedp.KeyEvent("+"), chromedp.KeyEvent("+"), chromedp.KeyEvent("+"), chromedp.KeyEvent(kb.ArrowLeft), chromedp.Sleep(200*time.Millisecond))
-	if eval[string](p, `document.getElementById("bar").textContent`) == before {
-		p.Error("plus does not enlarge")
-	}
+	p.do(chromedp.KeyEvent("+"), chromedp.KeyEvent("+"), chromedp.KeyEvent("+"), chromedp.KeyEvent("+"), chromedp.KeyEvent(kb.ArrowLeft))
+	p.wait("plus does not enlarge", func() bool { return eval[string](p, `document.getElementById("bar").textContent`) != before })
 	p.shot("enlarged")
 	p.do(chromedp.KeyEvent("0"), chromedp.KeyEvent(" "))
 	p.wait("space does not play", func() bool { return p.text("play") == "Pause" })

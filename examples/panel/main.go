@@ -98,14 +98,14 @@ func run(ctx context.Context, w io.Writer, name string, o options) error {
 	case o.whole:
 		return s.WriteText(w)
 	}
-	return s.WriteSummary(w, o.dir, written(programs, page.Len()))
+	return s.WriteSummary(w, o.dir, written(programs))
 }
 
 // written lists the files of a job for the summary.
-func written(programs []job.Program, page int) []sheet.Written {
+func written(programs []job.Program) []sheet.Written {
 	var list []sheet.Written
 	for _, p := range programs {
-		list = append(list, sheet.Written{Name: p.File, Bytes: len(p.Text), What: fmt.Sprintf("set-up %d, pass %s", p.SetUp, p.Pass)})
+		list = append(list, sheet.Written{Name: p.File, What: fmt.Sprintf("set-up %d, pass %s", p.SetUp, p.Pass)})
 	}
-	return append(list, sheet.Written{Name: "sheet.html", Bytes: page, What: "open it in a browser; print it for the drill room"})
+	return append(list, sheet.Written{Name: "sheet.html", What: "open it in a browser; print it for the drill room"})
 }

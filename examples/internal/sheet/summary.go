@@ -13,9 +13,8 @@ import (
 
 // Written is a file that was written for a job.
 type Written struct {
-	Name  string
-	Bytes int
-	What  string // one line on what it is for
+	Name string
+	What string // one line on what it is for
 }
 
 // WriteSummary writes what somebody at a terminal wants to know of a job, at
@@ -44,9 +43,9 @@ func (s *Sheet) WriteSummary(w io.Writer, dir string, files []Written) error {
 	t.line("WRITTEN to %s", plain(dir))
 	rows := make([][]string, 0, len(files))
 	for _, f := range files {
-		rows = append(rows, []string{f.Name, strconv.Itoa((f.Bytes+999)/1000) + " kB", f.What})
+		rows = append(rows, []string{f.Name, f.What})
 	}
-	t.aligned("  ", rows, 1)
+	t.aligned("  ", rows)
 	t.line("")
 	t.wrap("", "", "Cautions stand on the sheet and at the head of every program: read them before the spindles turn. "+
 		"The check knows the program, not the machine; the machine maker's manual, local codes and trained operators come first.")

@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/pinstack/drill"
+	"example.org/pinstack/drill/tour"
 	"example.org/pinstack/route/job"
 	"example.org/pinstack/tooling"
 	"example.org/pinstack/tooling/machine"
@@ -221,5 +222,50 @@ func TestSparesAreAskedForInTheJobFile(t *testing.T) {
 		require.ErrorAs(t, err, &list, c.with)
 		require.Equal(t, c.path, list[0].Source.Path, c.with)
 		require.Equal(t, "job.json", list[0].Source.File)
+	}
+}
+
+// The rest after a stop, in any load of bits carried on and in a tier, is a
+// pass whose text passes every check.
+func TestRestsOfSparesAndTiers(t *testing.T) {
+	spares := counting(t, "tide-logger", 60, stack.CarryOn)
+	third, err := spares.Drill[0].Load(3)
+	require.NoError(t, err)
+	tiered := cheapPinning(t, "greenhouse-sensor", 3)
+	for _, c := range []struct {
+		name string
+		in   drill.Input
+		p    drill.Pass
+	}{
+		{"third load", spares.Job.Drill, third},
+		{"first load", spares.Job.Drill, spares.Drill[0]},
+		{"tier", tiered.Job.Drill, tiered.Drill[1]},
+	} {
+		for _, r := range c.p.Runs {
+			if len(r.Hits) < 20 {
+				continue
+			}
+			for _, spindles := range [][]int{nil, {1}} {
+				at := drill.Stop{Run: r.Number, Hit: len(r.Hits) / 2, Last: len(r.Hits)/2 + 3, Spindles: spindles}
+				rest, err := drill.Resume(context.Background(), c.in, c.p, at, drill.Options{Tour: tour.Options{Kicks: 1}})
+				require.NoError(t, err, "%s run %d", c.name, r.Number)
+				program, err := rest.Program(nc.WriteOptions{})
+				require.NoError(t, err)
+				var text bytes.Buffer
+				_, err = program.WriteTo(&text)
+				require.NoError(t, err)
+				w, err := nc.Parse(text.Bytes(), nc.ReadOptions{})
+				require.NoError(t, err)
+				require.NoError(t, drill.Check(c.in, rest, w).Err(), "%s run %d", c.name, r.Number)
+				e, err := rest.Estimate(c.in.Machine)
+				require.NoError(t, err)
+				lot, err := rest.Lot(c.in.Machine)
+				require.NoError(t, err)
+				require.GreaterOrEqual(t, lot.Total(), e.Total())
+				_, err = rest.Load(2)
+				require.ErrorIs(t, err, drill.ErrSetUp)
+			}
+			break
+		}
 	}
 }

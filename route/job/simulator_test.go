@@ -33,7 +33,7 @@ type simulator struct {
 	next         map[string]int // bits that the control took by itself, by tool number
 	number       string         // of the tool at work
 	total        float64        // ns, each motion rounded to whole ones
-	arcs, pecked int     // met so far
+	arcs, pecked int            // met so far
 }
 
 var word = regexp.MustCompile(`([A-Z])([+-]?[0-9]*\.?[0-9]+)`)

@@ -44,6 +44,9 @@ func (p Plan) Programs(o nc.WriteOptions) ([]Program, tooling.Report, error) {
 			if len(programs) > 1 {
 				file = fmt.Sprintf("%s-part%d.nc", base, k+1)
 			}
+			for _, n := range program.Notes { // what writing had to say
+				report = append(report, tooling.Finding{Rule: n.Rule, OK: true, Source: tooling.Source{File: file}, Tool: pass, Detail: n.Detail, Count: n.Count})
+			}
 			back, err := nc.Parse(text.Bytes(), nc.ReadOptions{File: file, FeedUnit: o.FeedUnit})
 			if err != nil {
 				return fmt.Errorf("pass %s: %w", pass, err)

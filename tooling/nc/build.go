@@ -47,7 +47,8 @@ func inOrder(tools []ToolDef, o TableOrder) []ToolDef {
 // last digit written, so none moves by more than half of it; arcs are written
 // with A in blocks of at most a quarter turn, and one that rounds to nothing
 // vanishes. Lines that round to nothing vanish as well. Where places had to be
-// rounded a Note of rule "rounded" tells how many and how far.
+// rounded a Note of rule "rounded" tells how many and how far; where repeats were
+// asked for and none were found there is one of rule "no-pattern".
 //
 // It refuses, as a [*BuildError]: what has no tool or a tool outside the
 // table, a move that does not start where the last one ended, a rapid move,
@@ -89,6 +90,9 @@ func Build(ops iter.Seq[Op], tools []ToolDef, o WriteOptions) (*Program, error) 
 	}
 	if w.rounded > 0 {
 		p.Notes = []Note{{Rule: "rounded", Count: w.rounded, Detail: fmt.Sprintf("places rounded to the last digit, a coordinate by up to %.6f mm", millimetres(w.worst))}}
+	}
+	if (w.o.Rows || w.o.Patterns) && w.repeated == 0 {
+		p.Notes = append(p.Notes, Note{Rule: "no-pattern", Count: 1, Detail: "no rows and no patterns were found in the order of the hits: each is written by itself"})
 	}
 	for i := range p.Tools {
 		p.Tools[i].Line = w.toolLines[i]

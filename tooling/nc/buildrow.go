@@ -48,6 +48,7 @@ func (w *writer) rows(hits []point) {
 		w.buf = fmt.Appendf(w.buf, "R%d", n)
 		w.pair(step)
 		w.last = hits[i+n-1]
+		w.repeated += n
 		w.close(start)
 		i += n
 	}
@@ -70,6 +71,7 @@ func (w *writer) pattern(hits []point, second point, copies int) {
 	w.pair(second.minus(hits[0]))
 	w.close(start)
 	w.line("M08")
+	w.repeated += copies * len(hits)
 }
 
 // alikeSteps is how many steps must agree before a pattern is looked for.

@@ -45,7 +45,7 @@
 // end-word, stop-m00, stop-down, stray-word, format-1, tool-again, tool-changed, tool-index,
 // tool-given, tool-comment, whole-diameter, odd-feed, long-number,
 // byte-order-mark, null-bytes, decimal-comma, many-attributes, more; missing and extra from
-// [Compare]; rounded from [Build].
+// [Compare]; rounded and no-pattern from [Build].
 //
 // # Assumptions
 //

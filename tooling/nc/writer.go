@@ -16,20 +16,21 @@ type writer struct {
 	toolLines []int
 	feeds     bool
 
-	grid    ratio   // nanometres to last digits
-	back    ratio   // and back
-	rounded int     // points that did not fall on the grid
-	worst   int64   // by how many nanometres at most
-	largest int64   // largest whole number that fits the form, 0 for no bound
-	tool    int     // selected
-	mode    int     // 5 drilling, 0 routing, -1 at the start
-	down    bool    // tool down
-	at      point   // in last digits: where the tool is
-	placed  bool    // at is known
-	last    point   // in last digits: the place written last
-	ended   bool    // OpEnd was met
-	held    []point // hits of a run, in last digits, while Rows or Patterns look for repeats
-	least   int     // digits written at least
+	grid     ratio   // nanometres to last digits
+	back     ratio   // and back
+	rounded  int     // points that did not fall on the grid
+	worst    int64   // by how many nanometres at most
+	largest  int64   // largest whole number that fits the form, 0 for no bound
+	tool     int     // selected
+	mode     int     // 5 drilling, 0 routing, -1 at the start
+	down     bool    // tool down
+	at       point   // in last digits: where the tool is
+	placed   bool    // at is known
+	last     point   // in last digits: the place written last
+	ended    bool    // OpEnd was met
+	repeated int     // hits written as repeats or copies
+	held     []point // hits of a run, in last digits, while Rows or Patterns look for repeats
+	least    int     // digits written at least
 }
 
 // newWriter checks the options and the tool table.

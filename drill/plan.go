@@ -2,6 +2,8 @@ package drill
 
 import (
 	"context"
+	"fmt"
+	"log/slog"
 
 	"example.org/pinstack/drill/tour"
 	"example.org/pinstack/tooling"
@@ -13,6 +15,8 @@ type Options struct {
 	Interleave int                                      // subsets a run's holes are dealt into, each its own tour, so that consecutive hits lie apart and dense fields stay cool; 0 and 1: none
 	Repeat     bool                                     // order one board and repeat that over its copies, so that the writer can write step and repeat; [Run.Repeat] is what it costs
 	Progress   func(pass string, done, of int, n int64) // called after each run with the hits ordered so far; nil: never
+	Log        *slog.Logger                             // told of every run and pass that is planned; nil: silent
+	Stats      *tooling.Statistics                      // gets what planning took; nil: nowhere
 }
 
 // Plan groups the holes by bit, splits them into the plated and the unplated
@@ -38,6 +42,7 @@ func Plan(ctx context.Context, in Input, o Options) ([]Pass, error) {
 		return nil, err
 	}
 	var passes []Pass
+	watch := o.watch("drill")
 	for _, stage := range []tooling.Stage{tooling.BeforePlating, tooling.AfterPlating} {
 		p := Pass{Schema: Schema, Name: "plated", Stage: stage, Operation: tooling.Drilling}
 		if stage == tooling.AfterPlating {
@@ -50,11 +55,13 @@ func Plan(ctx context.Context, in Input, o Options) ([]Pass, error) {
 		if len(groups) == 0 {
 			continue
 		}
-		if p.Runs, err = in.order(ctx, p.Name, groups, o); err != nil {
+		if p.Runs, err = in.order(ctx, p.Name, groups, watch.options(o)); err != nil {
 			return nil, err
 		}
 		passes = append(passes, p)
+		watch.sum.Items += p.Hits()
 	}
+	watch.done(ctx)
 	return passes, nil
 }
 
@@ -63,12 +70,15 @@ func (in Input) order(ctx context.Context, name string, groups []group, o Option
 	runs := make([]Run, len(groups))
 	var hits int64
 	for i, g := range groups {
-		run, err := in.run(ctx, g, o)
+		watch := o.watch(fmt.Sprintf("drill/%s/%d", name, i+1))
+		run, err := in.run(ctx, g, watch.options(o))
 		if err != nil {
 			return nil, err
 		}
 		run.Number = i + 1
 		runs[i] = run
+		watch.sum.Items = len(run.Hits)
+		watch.done(ctx)
 		hits += int64(len(run.Hits))
 		if o.Progress != nil {
 			o.Progress(name, i+1, len(groups), hits)

@@ -52,7 +52,8 @@ func Resume(ctx context.Context, in Input, p Pass, at Stop, o Options) (Pass, er
 	if err != nil {
 		return Pass{}, err
 	}
-	j := resumer{in: in, from: p, at: at, o: o, out: p}
+	watch := o.watch("resume")
+	j := resumer{in: in, from: p, at: at, o: watch.options(o), out: p}
 	j.out.Runs = nil
 	j.leaveOut(k)
 	if err := j.rest(ctx, k); err != nil {
@@ -64,6 +65,8 @@ func Resume(ctx context.Context, in Input, p Pass, at Stop, o Options) (Pass, er
 	if err := j.fitMachine(); err != nil {
 		return Pass{}, err
 	}
+	watch.sum.Items = j.out.Hits()
+	watch.done(ctx)
 	return j.out, nil
 }
 

@@ -2,6 +2,7 @@ package route
 
 import (
 	"fmt"
+	"log/slog"
 	"math"
 
 	"example.org/pinstack/tooling"
@@ -33,6 +34,10 @@ type Options struct {
 	Kicks int
 	// Seed of the search: same seed, same answer.
 	Seed uint64
+	// Log is told of every run and plan; nil: silent.
+	Log *slog.Logger
+	// Stats gets what planning took; nil: nowhere.
+	Stats *tooling.Statistics
 }
 
 // The defaults of [Options].

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"time"
 
 	"github.com/paulmach/orb"
 
@@ -40,6 +41,8 @@ func Plan(ctx context.Context, l Layout, o Options) ([]Pass, error) {
 	if !l.laid {
 		return nil, &BoardError{Board: -1, Other: -1, Err: ErrBoard, Found: "a layout that Lay did not make", Expected: "the result of Lay"}
 	}
+	began := time.Now()
+	var sum tooling.Spent
 	p := newPlanner(l, o)
 	if err := p.outlines(); err != nil {
 		return nil, err
@@ -64,17 +67,23 @@ func Plan(ctx context.Context, l Layout, o Options) ([]Pass, error) {
 			if err := ctx.Err(); err != nil {
 				return nil, err
 			}
+			from := time.Now()
 			run, err := p.run(ctx, g)
 			if err != nil {
 				return nil, err
 			}
 			run.Number = len(pass.Runs) + 1
 			pass.Runs = append(pass.Runs, run)
+			part := tooling.Spent{Stage: fmt.Sprintf("rout/%s/%d", pass.Name, run.Number), Time: time.Since(from), Items: len(run.Paths), Kicks: p.kicks}
+			part.Tell(ctx, o.Log, o.Stats)
+			sum.Items, sum.Kicks = sum.Items+part.Items, sum.Kicks+part.Kicks
 		}
 		if len(pass.Runs) > 0 {
 			passes = append(passes, pass)
 		}
 	}
+	sum.Stage, sum.Time = "rout", time.Since(began)
+	sum.Tell(ctx, o.Log, o.Stats)
 	return passes, nil
 }
 
@@ -145,6 +154,10 @@ func (p *planner) run(ctx context.Context, group []int) (Run, error) {
 	kicks := min(defaultKicks*n, mostEffort/(n*n))
 	if p.o.Kicks != 0 {
 		kicks = max(p.o.Kicks*n, 0)
+	}
+	p.kicks = 0
+	if n > exactUpTo {
+		p.kicks = int64(kicks)
 	}
 	s, err := o.solve(ctx, kicks, p.o.Seed)
 	if err != nil {

@@ -35,6 +35,7 @@ type planner struct {
 	tabs    tabSet
 	items   []item
 	report  tooling.Report
+	kicks   int64 // of the last run, for the statistics
 }
 
 func newPlanner(l Layout, o Options) *planner {

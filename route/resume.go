@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"slices"
+	"time"
 
 	"github.com/paulmach/orb"
 
@@ -57,6 +58,7 @@ func Resume(ctx context.Context, l Layout, p Pass, at Stop, o Options) (Pass, er
 	if err != nil {
 		return Pass{}, err
 	}
+	began := time.Now()
 	j := resumer{in: l.Input, from: p, at: at, out: p}
 	j.out.Runs, j.out.Around, j.out.Panel = nil, tall(l.Input.Panel, l.Input.Rules.Stack.Clearance), l.Input.Panel.Bound()
 	j.leaveOut(k)
@@ -69,6 +71,11 @@ func Resume(ctx context.Context, l Layout, p Pass, at Stop, o Options) (Pass, er
 	if err := j.fitMachine(); err != nil {
 		return Pass{}, err
 	}
+	done := tooling.Spent{Stage: "resume", Time: time.Since(began)}
+	for _, r := range j.out.Runs {
+		done.Items += len(r.Paths)
+	}
+	done.Tell(ctx, o.Log, o.Stats)
 	return j.out, nil
 }
 

@@ -21,6 +21,7 @@ type solver struct {
 	procs    int
 	limit    int64 // steps allowed
 	spent    int64
+	tried    atomic.Int64 // exchanges looked at, for the statistics only
 	stopped  Status // TimedOut or Cancelled once over
 	near     neighbours
 	how      effort

@@ -74,6 +74,7 @@ func (s *solver) pool(start []int32) {
 					_, kicks := t.iterate(quota-down, b)
 					made += kicks
 				}
+				s.tried.Add(t.tried)
 				fresh[i] = one{t.tour, t.pos, t.total()}
 				return made
 			})

@@ -3,10 +3,13 @@ package tour
 import (
 	"errors"
 	"fmt"
+	"log/slog"
 	"math"
 	"time"
 
 	"github.com/paulmach/orb"
+
+	"example.org/pinstack/tooling"
 )
 
 // Item is one thing to visit. A == B is a point; otherwise it is a slot or an
@@ -143,7 +146,9 @@ type Options struct {
 	// time grows with the square; beyond it is a cheap one. 0:
 	// DefaultBoundNodes; negative: always the cheap one.
 	BoundNodes int
-	Progress   func(Progress) // called now and then from the solving goroutine; nil: never
+	Progress   func(Progress)      // called now and then from the solving goroutine; nil: never
+	Log        *slog.Logger        // told when the search has ended; nil: silent
+	Stats      *tooling.Statistics // gets what the search took; nil: nowhere
 }
 
 // DefaultKicks is the effort per item when neither kicks nor a time are given.

@@ -27,6 +27,7 @@ type search struct {
 	reach int32 // longest rearrangement allowed, in nodes; 0: any
 	rng   *rand.Rand
 
+	tried   int64   // continuations looked at
 	queue   []int32 // nodes to look at, first in first out
 	head    int
 	queued  []bool
@@ -195,6 +196,7 @@ func (s *search) step(k int, gain int64) int64 {
 		}
 	}
 	tried := 0
+	s.tried += int64(got)
 	for _, o := range best[:got] {
 		s.remove(k, o.to, o.end, o.ahead)
 		s.sortIn(k)

@@ -52,6 +52,7 @@ func (s *solver) segments(start []int32) {
 			} else {
 				_, made = t.sweep(quota, b)
 			}
+			s.tried.Add(t.tried)
 			gains[i] = before - t.total()
 			parts[i] = g.result(t)
 			return made
@@ -140,6 +141,7 @@ func (s *solver) seams(ring []int32, cuts []int) []int32 {
 	s.parts(1, func(int) int64 { return descent(n) / 2 }, func(_ int, quota int64, b *budget) int64 {
 		return t.descend(quota, b)
 	})
+	s.tried.Add(t.tried)
 	s.offer(slices.Clone(t.tour), t.total())
 	return t.tour
 }

@@ -5,6 +5,8 @@ import (
 	"math"
 	"runtime"
 	"time"
+
+	"example.org/pinstack/tooling"
 )
 
 // Solve orders the items so that the way between them is short.
@@ -48,7 +50,9 @@ func solve(ctx context.Context, p Problem, o Options, now func() time.Time) (Res
 			o.Progress(Progress{Length: float64(length) / scale, Kicks: float64(spent) / items})
 		}
 	}
+	began := time.Now()
 	r := s.run(&p, o)
+	tooling.Spent{Stage: "tour", Time: time.Since(began), Items: len(p.Items), Kicks: s.spent, Moves: s.tried.Load(), Cores: s.procs}.Tell(ctx, o.Log, o.Stats)
 	r.Length = p.Length(r.Order, r.Flipped)
 	r.Kicks = float64(s.spent) / items
 	if r.Status == Optimal || r.Bound >= r.Length {

@@ -36,4 +36,5 @@ func (s *solver) whole(start []int32) {
 		}
 		s.report()
 	}
+	s.tried.Add(t.tried)
 }

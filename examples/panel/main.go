@@ -2,12 +2,13 @@
 // and outlines, plans the lot, checks every program, writes the programs and
 // the job sheet, and prints what an operator wants to know first.
 //
-//	go run ./examples/panel [-json] [-sheet] [-bound] [-kicks N] [-out DIR] [JOB]
+//	go run ./examples/panel [-json] [-sheet] [-bound] [-stats] [-kicks N] [-out DIR] [JOB]
 //
 // JOB is a job file; without it the greenhouse-sensor sample is planned.
 // -json prints the job sheet as one JSON object, -sheet as text. -bound proves
-// how little travel any order could need and shows the gap; -kicks is the
-// effort of the search for a short order, per hit.
+// how little travel any order could need and shows the gap; -stats prints to
+// standard error what planning took; -kicks is the effort of the search for a
+// short order, per hit.
 //
 // Programs are written to DIR only when every check has passed. The check knows
 // the program, not the machine: compare the magazine with the sheet, make a dry
@@ -30,6 +31,7 @@ import (
 	"example.org/pinstack/examples/internal/report"
 	"example.org/pinstack/examples/internal/sheet"
 	"example.org/pinstack/route/job"
+	"example.org/pinstack/tooling"
 	"example.org/pinstack/tooling/nc"
 )
 
@@ -40,6 +42,7 @@ func main() {
 	asJSON := flag.Bool("json", false, "print the job sheet as one JSON object")
 	whole := flag.Bool("sheet", false, "print the whole job sheet as text")
 	bound := flag.Bool("bound", false, "prove a lower bound of each run's travel")
+	stats := flag.Bool("stats", false, "print to standard error what planning took, stage by stage")
 	kicks := flag.Float64("kicks", 0, "effort of the search per hit; 0: the default, negative: the first order only")
 	out := flag.String("out", "panel-out", "directory for programs and sheet.html")
 	flag.Parse()
@@ -49,7 +52,7 @@ func main() {
 	}
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
-	if err := run(ctx, os.Stdout, name, options{dir: *out, json: *asJSON, whole: *whole, bound: *bound, kicks: *kicks}); err != nil {
+	if err := run(ctx, os.Stdout, name, options{dir: *out, json: *asJSON, whole: *whole, bound: *bound, stats: *stats, kicks: *kicks}); err != nil {
 		fmt.Fprintln(os.Stderr, "panel:", err)
 		os.Exit(1)
 	}
@@ -57,9 +60,9 @@ func main() {
 
 // options are the flags.
 type options struct {
-	dir                string
-	json, whole, bound bool
-	kicks              float64
+	dir                       string
+	json, whole, bound, stats bool
+	kicks                     float64
 }
 
 func run(ctx context.Context, w io.Writer, name string, o options) error {
@@ -70,7 +73,8 @@ func run(ctx context.Context, w io.Writer, name string, o options) error {
 	if err != nil {
 		return err
 	}
-	plan, err := job.Make(ctx, j, job.Options{Drill: drill.Options{Tour: tour.Options{Bound: o.bound, Kicks: o.kicks}, Progress: line.Pass}})
+	var took tooling.Statistics
+	plan, err := job.Make(ctx, j, job.Options{Drill: drill.Options{Tour: tour.Options{Bound: o.bound, Kicks: o.kicks}, Progress: line.Pass}, Stats: &took})
 	if err != nil {
 		return err
 	}
@@ -92,6 +96,11 @@ func run(ctx context.Context, w io.Writer, name string, o options) error {
 		return err
 	}
 	line.Done()
+	if o.stats {
+		if _, err := took.WriteTo(os.Stderr); err != nil {
+			return err
+		}
+	}
 	switch {
 	case o.json:
 		return s.WriteJSON(w)

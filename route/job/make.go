@@ -2,7 +2,9 @@ package job
 
 import (
 	"context"
+	"log/slog"
 	"slices"
+	"time"
 
 	"example.org/pinstack/drill"
 	"example.org/pinstack/route"
@@ -14,6 +16,25 @@ import (
 type Options struct {
 	Drill drill.Options
 	Route route.Options
+	Log   *slog.Logger        // told of every stage: of Drill and Route where they have none of their own, and of the job; nil: silent
+	Stats *tooling.Statistics // gets what planning took, likewise; nil: nowhere
+}
+
+// watched are the options with log and statistics handed down.
+func (o Options) watched() Options {
+	if o.Drill.Log == nil {
+		o.Drill.Log = o.Log
+	}
+	if o.Drill.Stats == nil {
+		o.Drill.Stats = o.Stats
+	}
+	if o.Route.Log == nil {
+		o.Route.Log = o.Log
+	}
+	if o.Route.Stats == nil {
+		o.Route.Stats = o.Stats
+	}
+	return o
 }
 
 // Plan is a job planned and mounted.
@@ -33,12 +54,15 @@ type Plan struct {
 // errors are those of [route.Lay], [drill.Plan], [route.Plan] and
 // [stack.Solve]; a cancelled context returns its error.
 func Make(ctx context.Context, j Job, o Options) (Plan, error) {
+	o = o.watched()
 	p := Plan{Job: j, Report: j.Report}
 	var err error
+	began := time.Now()
 	if len(j.Route.Boards) > 0 || len(j.Drill.Routed()) > 0 {
 		if p.Layout, err = route.Lay(j.Route); err != nil {
 			return Plan{}, err
 		}
+		tooling.Spent{Stage: "lay", Time: time.Since(began), Items: len(p.Job.Route.Panel.Boards)}.Tell(ctx, o.Log, o.Stats)
 		p.Report = append(p.Report, p.Layout.Report...)
 		entries, err := p.Layout.Entries(ctx, o.Route)
 		if err != nil {
@@ -62,7 +86,15 @@ func Make(ctx context.Context, j Job, o Options) (Plan, error) {
 			p.Report = append(p.Report, d.Repeats()...)
 		}
 	}
-	return p.For(ctx, j.Lot)
+	if p.Job.Stack.Log == nil {
+		p.Job.Stack.Log = o.Log
+	}
+	if p.Job.Stack.Stats == nil {
+		p.Job.Stack.Stats = o.Stats
+	}
+	p, err = p.For(ctx, j.Lot)
+	p.Job.Stack = j.Stack // who plans for another lot later is not told by this caller's log
+	return p, err
 }
 
 // For returns the same plan for another lot: the orders stay, since they do

@@ -1,6 +1,7 @@
 package stack
 
 import (
+	"log/slog"
 	"time"
 
 	"example.org/pinstack/tooling"
@@ -42,15 +43,17 @@ const (
 
 // Options steers Solve. The zero value is the default of every field.
 type Options struct {
-	Objective Objective     // zero: LeastCost
-	HourPrice float64       // money an hour of machine time counts beyond its rate in the decision (not in the cost) of LeastCost; 0: none
-	Height    int           // panels in every stack (the lot where that is less); 0: free
-	Mode      Mode          // zero: Split
-	Policy    Policy        // zero: the best that Mode allows, for each set-up
-	Tiers     int           // most stacks of their own height a set-up's drilling may be cut into; 0 and 1: none
-	Due       time.Duration // time of the lot at most; 0: no limit
-	StockOnly bool          // use no more of a tool than its Stock, where that is counted
-	Front     bool          // list the whole front of cost against time in Result.Front
+	Objective Objective           // zero: LeastCost
+	HourPrice float64             // money an hour of machine time counts beyond its rate in the decision (not in the cost) of LeastCost; 0: none
+	Height    int                 // panels in every stack (the lot where that is less); 0: free
+	Mode      Mode                // zero: Split
+	Policy    Policy              // zero: the best that Mode allows, for each set-up
+	Tiers     int                 // most stacks of their own height a set-up's drilling may be cut into; 0 and 1: none
+	Due       time.Duration       // time of the lot at most; 0: no limit
+	StockOnly bool                // use no more of a tool than its Stock, where that is counted
+	Log       *slog.Logger        // told when a plan is found; nil: silent
+	Stats     *tooling.Statistics // gets what planning took; nil: nowhere
+	Front     bool                // list the whole front of cost against time in Result.Front
 
 	// Taylor trades spindle speed for life: each bit runs at one of Speeds,
 	// shares of the table's speed up to 1, so that the lot serves the objective

@@ -6,6 +6,8 @@ import (
 	"fmt"
 	"slices"
 	"time"
+
+	"example.org/pinstack/tooling"
 )
 
 // lifeSteps are the factors of the sensitivity.
@@ -34,6 +36,7 @@ func Solve(ctx context.Context, p Problem, o Options) (Result, error) {
 	if err := o.Validate(); err != nil {
 		return Result{}, err
 	}
+	began := time.Now()
 	s, err := newShop(p, o)
 	if err != nil {
 		return Result{}, err
@@ -70,6 +73,7 @@ func Solve(ctx context.Context, p Problem, o Options) (Result, error) {
 		}
 		out.Sensitivity = append(out.Sensitivity, sens...)
 	}
+	tooling.Spent{Stage: "stack", Time: time.Since(began), Items: len(out.SetUps)}.Tell(ctx, o.Log, o.Stats)
 	return out, nil
 }
 

@@ -17,7 +17,7 @@ import (
 
 // outline makes boards of the profile layer, with the places of the holes that
 // could be read without it.
-func (b *board) outline(f file) (err error) {
+func (b *board) outline(f file, fit float64) (err error) {
 	layer, err := artwork.Read(f.text, f.name, artwork.Options{})
 	if err != nil {
 		return err
@@ -37,10 +37,13 @@ func (b *board) outline(f file) (err error) {
 			}
 		}
 	}
-	if b.profile, err = layer.Profile(artwork.ProfileOptions{Holes: places}); err != nil {
+	if b.profile, err = layer.Profile(artwork.ProfileOptions{Holes: places, FitArcs: fit}); err != nil {
 		return err
 	}
 	b.report = append(b.report, b.profile.Report...)
+	if fit > 0 {
+		b.report.Note("arcs-fitted", "", "no straight edge takes a tab: chords of the outline were read as arcs, within mm", fit, 0)
+	}
 	return nil
 }
 

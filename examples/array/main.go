@@ -15,12 +15,14 @@ package main
 
 import (
 	"context"
+	"errors"
 	"flag"
 	"fmt"
 	"io"
 	"os"
 	"os/signal"
 
+	"example.org/pinstack/route"
 	"example.org/pinstack/route/array"
 )
 
@@ -59,21 +61,20 @@ type options struct {
 	panels                                                   string
 	quantity                                                 int
 	scrap, thickness                                         float64
+	fit                                                      float64 // mm; chords of the outline become arcs within it; 0: they stay
 }
 
 func run(ctx context.Context, w io.Writer, o options) error {
 	if o.outline == "" || o.out == "" {
 		return misuse("-outline, -out", "nothing", "a profile layer and a directory")
 	}
-	b, err := read(o)
-	if err != nil {
-		return err
+	b, l, err := best(ctx, o)
+	if errors.Is(err, route.ErrTabLong) || errors.Is(err, route.ErrTabPlace) { // round shapes are often drawn in chords
+		o.fit = chords
+		if c, m, again := best(ctx, o); again == nil {
+			b, l, err = c, m, nil
+		}
 	}
-	in, err := b.input(o)
-	if err != nil {
-		return err
-	}
-	l, err := array.Best(ctx, in)
 	if err != nil {
 		return err
 	}
@@ -85,4 +86,21 @@ func run(ctx context.Context, w io.Writer, o options) error {
 		return s.json(w)
 	}
 	return s.text(w, o.out, l)
+}
+
+// chords is how far in mm an arc may lie from the chords that it stands for.
+const chords = 0.02
+
+// best reads the files and lays their board out.
+func best(ctx context.Context, o options) (*board, array.Layout, error) {
+	b, err := read(o)
+	if err != nil {
+		return nil, array.Layout{}, err
+	}
+	in, err := b.input(o)
+	if err != nil {
+		return nil, array.Layout{}, err
+	}
+	l, err := array.Best(ctx, in)
+	return b, l, err
 }

@@ -68,7 +68,7 @@ func read(o options) (*board, error) {
 			return nil, err
 		}
 	}
-	if err := b.outline(profile); err != nil {
+	if err := b.outline(profile, o.fit); err != nil {
 		return nil, err
 	}
 	for i := range b.drills {

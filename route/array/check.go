@@ -12,7 +12,7 @@ import (
 	"example.org/pinstack/tooling/stack"
 )
 
-// check routs a small array parted so, 2 x 2 boards or as many as any stock panel
+// check routs a small array parted so, 3 x 3 boards or as many as any stock panel
 // takes, and holds its written programs to the check that the panel's own will
 // have to pass: what comes loose between neighbours shows here.
 func (p *Prepared) check(ctx context.Context, columns, rows Way) error {
@@ -65,8 +65,8 @@ func (p *Prepared) small(columns, rows Way) tooling.Panel {
 	for _, s := range p.Problem.Stocks {
 		x, y := tooling.Nanometres(s.Width), tooling.Nanometres(s.Height)
 		up, turned := s.Border+in.Rails, s.Border
-		c.Columns = max(c.Columns, min(2, most(w, x, s.Border, columns.Gap)), min(2, most(w, y, up, columns.Gap)))
-		c.Rows = max(c.Rows, min(2, most(h, y, up, rows.Gap)), min(2, most(h, x, turned, rows.Gap)))
+		c.Columns = max(c.Columns, min(3, most(w, x, s.Border, columns.Gap)), min(3, most(w, y, up, columns.Gap)))
+		c.Rows = max(c.Rows, min(3, most(h, y, up, rows.Gap)), min(3, most(h, x, turned, rows.Gap)))
 	}
 	out := in.Blank
 	out.Width = tooling.Snap(span(c.Columns, w, columns.Gap) + 2*defaultBorder)

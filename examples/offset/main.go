@@ -3,16 +3,20 @@
 //	offset [-json] -cutter MM [-side outside|inside] [-fit MM] [-tabs N] [-tab-width MM] FILE...
 //
 // Each line of a file is one POLYGON or MULTIPOLYGON in millimetres, or a name, a
-// tab and one of these; lines of white space are left out. For each one the
+// tab and one of these; lines of white space are left out, and so are heights and
+// measures of points. For each one the
 // program prints the paths, what the cutter cannot reach, and a check of the
-// result that only measures distances. With -json that is one JSON object a line.
+// result that only measures distances, from the printed path to the lines as they were
+// given. With -json that is one JSON object a line.
 //
 // -side outside grows the region by the cutter's radius: the path runs outside the
 // shells and inside their holes. -side inside shrinks it. -fit MM first finds the
 // arcs that were written as chords, within that tolerance; 0, the default, takes
 // the chords as they are.
 //
-// -tabs N leaves N webs of -tab-width MM standing on every loop round material.
+// -tabs N leaves N webs of -tab-width MM standing on every loop round material, on
+// straight stretches or, where these are too short, gently bent ones; the width is
+// that between the swept ends. A loop without room for them is an error.
 //
 // A line that is no valid region gives its name and the error; the others are still
 // done, and the exit status is 1 at the end. It is 2 where the program was called
@@ -108,7 +112,11 @@ func (s *settings) file(name string, out io.Writer, status *int) error {
 	lines := bufio.NewScanner(f)
 	lines.Buffer(nil, maxLine)
 	for n := 1; lines.Scan(); n++ {
-		label, text, named := strings.Cut(lines.Text(), "\t")
+		line := lines.Text()
+		if n == 1 {
+			line = strings.TrimPrefix(line, "\ufeff") // the byte order mark of some editors
+		}
+		label, text, named := strings.Cut(line, "\t")
 		if !named {
 			label, text = fmt.Sprintf("%s:%d", name, n), label
 		}

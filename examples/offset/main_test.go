@@ -72,8 +72,8 @@ func TestPrintedPath(t *testing.T) {
 	}
 	file := filepath.Join(t.TempDir(), "board.wkt")
 	require.NoError(t, os.WriteFile(file, []byte("egg\tPOLYGON(("+strings.Join(ring, ",")+"))\n"), 0o644))
-	for _, fit := range []string{"0", "0.002"} {
-		out, status := timeless(t, "-json", "-cutter", "1.6", "-fit", fit, file)
+	for _, fit := range []float64{0, 0.002} {
+		out, status := timeless(t, "-json", "-cutter", "1.6", "-fit", fmt.Sprint(fit), file)
 		require.Zero(t, status)
 		var r struct {
 			Paths []struct {
@@ -106,29 +106,42 @@ func TestPrintedPath(t *testing.T) {
 		}
 		require.True(t, c.Closed())
 		require.NoError(t, c.Validate())
-		assert.InDelta(t, 0.8, r.Check.MinClearance, 1e-5)
-		assert.Less(t, r.Check.Gouge, 1e-5)
+		assert.InDelta(t, 0.8, r.Check.MinClearance, 1e-5+fit, "from the chords as they were given")
+		assert.Less(t, r.Check.Gouge, 1e-5+fit)
 		assert.Zero(t, r.Check.Uncut)
 	}
 }
 
 // The check finds what is wrong with a path that it did not make.
 func TestMeasure(t *testing.T) {
-	square := contour.FromRing(orb.Ring{{0, 0}, {30, 0}, {30, 20}, {0, 20}})
-	o, err := contour.Offset([]contour.Contour{square}, 1.2)
+	square := []contour.Contour{contour.FromRing(orb.Ring{{0, 0}, {30, 0}, {30, 20}, {0, 20}})}
+	o, err := contour.Offset(square, 1.2)
 	require.NoError(t, err)
-	good := measure([]contour.Contour{square}, o, 1.2, nil)
+	of := func(paths ...contour.Contour) check {
+		return ruling{source: square, paths: paths, r: 1.2}.measure(nil, nil)
+	}
+	good := of(o.Loops...)
 	assert.InDelta(t, 1.2, float64(*good.MinClearance), 1e-9)
 	assert.Zero(t, good.Uncut)
 
-	shifted := contour.Offsets{Loops: []contour.Contour{o.Loops[0].Translate(0.1, 0)}}
-	c := measure([]contour.Contour{square}, shifted, 1.2, nil)
-	assert.InDelta(t, 0.1, float64(c.Gouge), 1e-9)
-	assert.Greater(t, float64(c.Uncut), 15.0)
+	shifted := of(o.Loops[0].Translate(0.1, 0))
+	assert.InDelta(t, 0.1, float64(shifted.Gouge), 1e-9)
+	assert.Greater(t, float64(shifted.Uncut), 15.0)
 
-	lost := measure([]contour.Contour{square}, contour.Offsets{}, 1.2, nil)
+	lost := of()
 	assert.Nil(t, lost.MinClearance)
 	assert.InDelta(t, 100, float64(lost.Uncut), 0.2)
+
+	within, err := contour.Offset(square, -1.2)
+	require.NoError(t, err)
+	wrong := of(within.Loops...)
+	assert.InDelta(t, -1.2, float64(*wrong.MinClearance), 1e-9, "the path runs through the material")
+	assert.InDelta(t, 2.4, float64(wrong.Gouge), 1e-9)
+
+	// An arc that bulges into the edge between its ends.
+	bulge := of(contour.Contour{Start: orb.Point{5, -2}, Moves: []contour.Move{{To: orb.Point{8, -2}, Center: orb.Point{6.5, -2}, Turn: -1}}})
+	assert.InDelta(t, 0.5, float64(*bulge.MinClearance), 1e-6)
+	assert.InDelta(t, 0.7, float64(bulge.Gouge), 1e-6)
 }
 
 func TestUsage(t *testing.T) {

@@ -2,6 +2,7 @@ package main
 
 import (
 	"math"
+	"slices"
 
 	"github.com/paulmach/orb"
 
@@ -10,68 +11,191 @@ import (
 
 const (
 	// sampling is the distance between looked-at points, mm.
-	sampling = 0.1
+	sampling = 0.05
 	// mostSamples bounds the points looked at on one contour.
 	mostSamples = 1_000_000
 	// touched is how far from its place the cutter's edge still counts as
-	// touching a point, mm.
+	// touching a point, mm, and how far past its ends a stretch that is listed
+	// still counts.
 	touched = 2e-3
+	// rounding is by how much the sum of a long contour's moves may be off, mm.
+	rounding = 1e-6
 )
 
-// measure looks at points of the paths and of the region's edges, knowing nothing
-// of how the paths were made: how near the cutter's centre comes to the edge,
-// how deep that cuts into it, and the longest stretch of edge that the cutter
-// neither touches nor is listed as out of its reach, tabs left out.
-func measure(source []contour.Contour, o contour.Offsets, r float64, tabs []bridge) check {
-	edge, path := contour.NewIndex(source), contour.NewIndex(o.Loops)
-	nearest := math.Inf(1)
-	for _, c := range o.Loops {
-		walk(c, func(p orb.Point, _ float64) { nearest = math.Min(nearest, edge.Distance(p)) })
-	}
+// A ruling is what is measured of one result, knowing nothing of how it was made.
+type ruling struct {
+	source []contour.Contour // the edges as they were given
+	paths  []contour.Contour // as they are printed
+	r      float64           // of the cutter, mm
+	inside bool              // the cutter belongs inside the region
+	fit    float64           // how far the edges may have been moved, mm
+}
+
+// measure tells how near the cutter's centre comes to an edge, how deep that cuts
+// into it, and the longest stretch of edge that the cutter neither touches nor is
+// listed as out of its reach, tabs left out.
+func (m ruling) measure(unreachable []contour.Place, tabs []bridge) check {
 	out := check{}
-	if !math.IsInf(nearest, 0) {
-		clearance := fixed(nearest)
-		out.MinClearance = &clearance
-		out.Gouge = fixed(math.Max(0, r-nearest))
+	if len(m.paths) > 0 {
+		nearest := m.clearance()
+		told := fixed(nearest)
+		out.MinClearance = &told
+		out.Gouge = fixed(math.Max(0, m.r-nearest))
 	}
-	// What is listed, by the contour that holds it.
-	listed := make([][]contour.Foot, len(source))
-	sizes := make([][]float64, len(source))
-	for _, u := range o.Unreachable {
-		f := edge.Nearest(u.At)
-		listed[f.Contour] = append(listed[f.Contour], f)
-		sizes[f.Contour] = append(sizes[f.Contour], u.Size)
-	}
-	for i, c := range source {
-		length := c.Length()
-		var run float64
-		var before float64
-		walk(c, func(p orb.Point, s float64) {
-			step := s - before
-			before = s
-			cut := path.Distance(p) <= r+touched
-			for k, f := range listed[i] {
-				if cut {
-					break
-				}
-				d := math.Abs(f.Along - s)
-				cut = math.Min(d, length-d) <= sizes[i][k]/2+sampling
-			}
-			for _, b := range tabs { // beside a web the round end of the cut leaves a cusp of one radius
-				if cut {
-					break
-				}
-				cut = math.Hypot(p[0]-b.at[0], p[1]-b.at[1]) <= b.width/2+r+sampling
-			}
-			if cut {
-				run = 0
-				return
-			}
-			run += step
-			out.Uncut = fixed(math.Max(float64(out.Uncut), run))
-		})
+	spared := m.spared(unreachable, tabs)
+	path := contour.NewIndex(m.paths)
+	for i, c := range m.source {
+		out.Uncut = fixed(math.Max(float64(out.Uncut), m.uncut(c, path, spared[i])))
 	}
 	return out
+}
+
+// clearance is the smallest distance from the paths to the edges, negative where a
+// path lies on the wrong side of them. Two lines are nearest to each other at
+// an end of one of them, so all ends are looked at; arcs are sampled, and searched
+// where a sample lies lower than its neighbours.
+func (m ruling) clearance() float64 {
+	edge, path := contour.NewIndex(m.source), contour.NewIndex(m.paths)
+	nearest := math.Inf(1)
+	look := func(p orb.Point) float64 {
+		d := edge.Distance(p)
+		nearest = math.Min(nearest, d)
+		return d
+	}
+	for _, c := range m.source {
+		nearest = math.Min(nearest, path.Distance(c.Start))
+		for _, v := range c.Moves {
+			nearest = math.Min(nearest, path.Distance(v.To))
+		}
+	}
+	wrong := 0.0
+	for _, c := range m.paths {
+		look(c.Start)
+		from := c.Start
+		for _, v := range c.Moves {
+			leg := contour.Contour{Start: from, Moves: []contour.Move{v}}
+			l := leg.Length()
+			at := func(s float64) orb.Point { p, _ := leg.At(s); return p }
+			if v.Turn != 0 {
+				n := 8 + int(math.Min(l/sampling, 1000))
+				before, here := look(from), look(at(l/float64(n)))
+				for k := 1; k < n; k++ {
+					after := look(at(l * float64(k+1) / float64(n)))
+					if here <= before && here <= after {
+						lo, hi := l*float64(k-1)/float64(n), l*float64(k+1)/float64(n)
+						for range 40 {
+							a, b := lo+(hi-lo)/3, hi-(hi-lo)/3
+							if look(at(a)) < look(at(b)) {
+								hi = b
+							} else {
+								lo = a
+							}
+						}
+					}
+					before, here = here, after
+				}
+			}
+			// One look a move tells the side it runs on: to get to the other one
+			// it has to cross an edge.
+			if p := at(l / 2); edge.Contains(p) != m.inside {
+				wrong = math.Max(wrong, look(p))
+			}
+			look(v.To)
+			from = v.To
+		}
+	}
+	if wrong > 0 {
+		return -wrong
+	}
+	return nearest
+}
+
+// span is a stretch of a contour, as lengths along it; it may run over the start.
+type span struct{ from, to float64 }
+
+// spared gives the stretches of each edge that need not be cut: those listed, and
+// those behind the tabs.
+func (m ruling) spared(unreachable []contour.Place, tabs []bridge) [][]span {
+	rings := make([]*contour.Index, len(m.source))
+	for i := range m.source {
+		rings[i] = contour.NewIndex(m.source[i : i+1])
+	}
+	out := make([][]span, len(m.source))
+	for _, u := range unreachable {
+		s := rings[u.Contour].Nearest(u.At).Along
+		half := u.Size/2 + touched + 2*m.fit
+		out[u.Contour] = append(out[u.Contour], span{s - half, s + half})
+	}
+	if len(tabs) > 0 {
+		all := contour.NewIndex(m.source)
+		for _, b := range tabs {
+			i := all.Nearest(b.at).Contour
+			at, l := rings[i].Nearest(b.at).Along, m.source[i].Length()
+			// From the foot of one end of the gap to that of the other, the short way.
+			from, to := rings[i].Nearest(b.from).Along, rings[i].Nearest(b.to).Along
+			away := func(s float64) float64 { return math.Mod(s-at+2.5*l, l) - l/2 }
+			a, z := away(from), away(to)
+			out[i] = append(out[i], span{at + math.Min(0, math.Min(a, z)) - touched, at + math.Max(0, math.Max(a, z)) + touched})
+		}
+	}
+	for i, c := range m.source {
+		out[i] = unwrap(out[i], c.Length())
+	}
+	return out
+}
+
+// unwrap cuts spans at the start of a contour and sorts and unites them.
+func unwrap(spans []span, length float64) []span {
+	var flat []span
+	for _, s := range spans {
+		switch {
+		case s.to-s.from >= length:
+			flat = append(flat, span{0, length})
+		case s.from < 0:
+			flat = append(flat, span{0, s.to}, span{s.from + length, length})
+		case s.to > length:
+			flat = append(flat, span{s.from, length}, span{0, s.to - length})
+		default:
+			flat = append(flat, s)
+		}
+	}
+	slices.SortFunc(flat, func(a, b span) int {
+		switch {
+		case a.from < b.from:
+			return -1
+		case a.from > b.from:
+			return 1
+		}
+		return 0
+	})
+	out := flat[:0]
+	for _, s := range flat {
+		if n := len(out); n > 0 && s.from <= out[n-1].to {
+			out[n-1].to = math.Max(out[n-1].to, s.to)
+			continue
+		}
+		out = append(out, s)
+	}
+	return out
+}
+
+// uncut is the longest stretch of an edge that is neither cut nor spared.
+func (m ruling) uncut(c contour.Contour, path *contour.Index, spared []span) float64 {
+	var run, longest, before float64
+	walk(c, func(p orb.Point, s float64) {
+		step := s - before
+		before = s
+		for len(spared) > 0 && spared[0].to < s-rounding {
+			spared = spared[1:]
+		}
+		if (len(spared) > 0 && spared[0].from <= s) || path.Distance(p) <= m.r+touched+m.fit {
+			run = 0
+			return
+		}
+		run += math.Max(step, 1e-6)
+		longest = math.Max(longest, run)
+	})
+	return longest
 }
 
 // walk visits points along a contour, the ends and middles of all moves among

@@ -6,7 +6,6 @@ import (
 	"math"
 
 	"github.com/paulmach/orb"
-	"github.com/paulmach/orb/encoding/wkt"
 
 	"example.org/pinstack/route/contour"
 )
@@ -17,22 +16,13 @@ var errRegion = errors.New("not a valid region")
 // region reads a geometry and refuses what is no valid region: rings that are open
 // or cross, holes outside their shell, shells inside one another.
 func region(text string) ([]contour.Contour, error) {
-	g, err := wkt.Unmarshal(text)
+	ps, err := polygons(text)
 	if err != nil {
 		return nil, err
 	}
-	var polygons orb.MultiPolygon
-	switch g := g.(type) {
-	case orb.Polygon:
-		polygons = orb.MultiPolygon{g}
-	case orb.MultiPolygon:
-		polygons = g
-	default:
-		return nil, fmt.Errorf("%w: a %s, want POLYGON or MULTIPOLYGON", errRegion, g.GeoJSONType())
-	}
 	var out []contour.Contour
 	var hole []bool
-	for i, p := range polygons {
+	for i, p := range ps {
 		for k, r := range p {
 			if len(r) < 4 {
 				return nil, fmt.Errorf("%w: polygon %d ring %d has %d points, want 4 or more", errRegion, i, k, len(r))
@@ -50,7 +40,7 @@ func region(text string) ([]contour.Contour, error) {
 	if err := contour.ValidateRegion(out); err != nil {
 		return nil, err
 	}
-	if err := checkNesting(polygons, out, hole); err != nil {
+	if err := checkNesting(ps, out, hole); err != nil {
 		return nil, err
 	}
 	return out, nil
@@ -59,13 +49,16 @@ func region(text string) ([]contour.Contour, error) {
 // checkNesting refuses rings that do not nest as their place in the geometry says:
 // just inside a shell lies the region, just inside a hole it does not, and
 // every hole lies in its own shell.
-func checkNesting(polygons orb.MultiPolygon, rings []contour.Contour, hole []bool) error {
+func checkNesting(ps orb.MultiPolygon, rings []contour.Contour, hole []bool) error {
 	all := contour.NewIndex(rings)
 	i := 0
-	for p, polygon := range polygons {
-		shell := contour.NewIndex(rings[i : i+1])
+	for p, polygon := range ps {
+		var shell *contour.Index
 		for k := range polygon {
-			q := inside(rings[i])
+			q := inside(rings[i], all)
+			if k == 0 {
+				shell = contour.NewIndex(rings[i : i+1])
+			}
 			if all.Contains(q) == hole[i] {
 				return fmt.Errorf("%w: polygon %d ring %d is not nested as a %s should be, at (%g, %g)",
 					errRegion, p, k, kind(hole[i]), q[0], q[1])
@@ -86,19 +79,46 @@ func kind(hole bool) string {
 	return "shell"
 }
 
-// inside is a point just inside a ring, beside the middle of its longest line.
-func inside(c contour.Contour) orb.Point {
-	var at, best, longest float64
+// inside is a point just inside a ring, beside the middle of a line: the one
+// furthest from all other rings' lines of the middles and thirds of the longest lines, since
+// rings may touch anywhere.
+func inside(c contour.Contour, all *contour.Index) orb.Point {
+	var longest float64
 	from := c.Start
 	for _, m := range c.Moves {
-		l := math.Hypot(m.To[0]-from[0], m.To[1]-from[1])
-		if l > longest {
-			best, longest = at+l/2, l
-		}
-		at += l
+		longest = max(longest, math.Hypot(m.To[0]-from[0], m.To[1]-from[1]))
 		from = m.To
 	}
-	p, d := c.At(best)
-	step := math.Copysign(math.Min(1e-6, longest/4), c.Area())
-	return orb.Point{p[0] - d[1]*step, p[1] + d[0]*step}
+	sense := math.Copysign(1, c.Area())
+	var best orb.Point
+	room := -1.0
+	looked := 0
+	from = c.Start
+	for _, m := range c.Moves {
+		l := math.Hypot(m.To[0]-from[0], m.To[1]-from[1])
+		if l >= longest/2 && looked < 64 {
+			looked++
+			u := orb.Point{(m.To[0] - from[0]) / l * sense, (m.To[1] - from[1]) / l * sense}
+			for _, part := range [3]float64{0.5, 0.3, 0.75} {
+				p := orb.Point{from[0] + part*(m.To[0]-from[0]), from[1] + part*(m.To[1]-from[1])}
+				// As far in as nothing else is nearer.
+				for step := 3e-9; step < min(1e-3, l/8); step *= 8 {
+					q := orb.Point{p[0] - u[1]*step, p[1] + u[0]*step}
+					d := all.Distance(q)
+					if d < step*0.9 {
+						break
+					}
+					if d > room {
+						best, room = q, d
+					}
+				}
+			}
+		}
+		from = m.To
+	}
+	if room < 0 {
+		p, d := c.At(0)
+		return orb.Point{p[0] - d[1]*sense*1e-9, p[1] + d[0]*sense*1e-9}
+	}
+	return best
 }

@@ -74,17 +74,14 @@ type check struct {
 
 // offset works out one geometry.
 func (s *settings) offset(name, text string) (*result, error) {
-	source, err := region(text)
+	given, err := region(text)
 	if err != nil {
 		return nil, err
 	}
 	begin := s.now()
-	if s.fit > 0 {
-		for i := range source {
-			if source[i], err = contour.FitArcs(source[i], s.fit); err != nil {
-				return nil, err
-			}
-		}
+	source, err := s.fitted(given)
+	if err != nil {
+		return nil, err
 	}
 	r := s.cutter / 2
 	distance := r
@@ -95,9 +92,10 @@ func (s *settings) offset(name, text string) (*result, error) {
 	if err != nil {
 		return nil, err
 	}
+	loops := o.Loops
 	var tabs []bridge
 	if s.tabs > 0 {
-		if o.Loops, tabs, err = leaveTabs(o.Loops, s.tabs, s.web, s.cutter, s.side == "outside"); err != nil {
+		if loops, tabs, err = leaveTabs(source, loops, s.tabs, s.web, s.cutter); err != nil {
 			return nil, err
 		}
 	}
@@ -105,7 +103,12 @@ func (s *settings) offset(name, text string) (*result, error) {
 		Cutter: fixed(s.cutter), Side: s.side, Paths: []path{}, Unreachable: []place{}, Tabs: []tab{},
 		Seconds: fixed(s.now().Sub(begin).Seconds()),
 	}
-	for _, c := range o.Loops {
+	m := ruling{source: given, r: r, inside: s.side == "inside", fit: s.fit}
+	for _, c := range loops {
+		if c = rounded(c); len(c.Moves) == 0 {
+			continue
+		}
+		m.paths = append(m.paths, c)
 		f.Length += fixed(c.Length())
 		f.Paths = append(f.Paths, toPath(c))
 	}
@@ -115,29 +118,64 @@ func (s *settings) offset(name, text string) (*result, error) {
 	for _, b := range tabs {
 		f.Tabs = append(f.Tabs, tab{toPoint(b.at), fixed(b.width)})
 	}
-	f.Check = measure(source, o, r, tabs)
+	f.Check = m.measure(o.Unreachable, tabs)
 	return &result{Name: name, figures: f}, nil
 }
 
-// toPath rounds a contour to what is printed. A move that ends where it starts
-// once rounded goes, so that no short arc turns into a full circle.
-func toPath(c contour.Contour) path {
-	p := path{Closed: c.Closed(), Start: toPoint(c.Start), Moves: make([]move, 0, len(c.Moves))}
-	at := p.Start
-	full := len(c.Moves) == 1
+// fitted finds the arcs of the rings. Rings that only just clear each other may meet
+// once fitted; then a smaller tolerance is taken, which keeps to the one asked for
+// as well.
+func (s *settings) fitted(given []contour.Contour) ([]contour.Contour, error) {
+	const halvings = 12
+	source := make([]contour.Contour, len(given))
+	for k := range halvings {
+		if s.fit == 0 {
+			break
+		}
+		for i := range given {
+			var err error
+			if source[i], err = contour.FitArcs(given[i], s.fit/float64(int(1)<<k)); err != nil {
+				return nil, err
+			}
+		}
+		if contour.ValidateRegion(source) == nil {
+			return source, nil
+		}
+	}
+	return given, nil
+}
+
+// rounded puts a contour on the grid that is printed. A move that ends where it
+// starts once rounded goes, so that no short arc turns into a full circle.
+func rounded(c contour.Contour) contour.Contour {
+	on := func(p orb.Point) orb.Point { return orb.Point{grid(p[0]), grid(p[1])} }
+	out := contour.Contour{Start: on(c.Start), Moves: make([]contour.Move, 0, len(c.Moves))}
 	for _, m := range c.Moves {
-		to := toPoint(m.To)
-		if to == at && !full {
+		to := on(m.To)
+		if to == out.End() && len(c.Moves) > 1 {
 			continue
 		}
+		if m.Turn != 0 {
+			m.Center = on(m.Center)
+		}
+		m.To = to
+		out.Moves = append(out.Moves, m)
+	}
+	return out
+}
+
+// toPath is a contour as it is printed.
+func toPath(c contour.Contour) path {
+	p := path{Closed: c.Closed(), Start: toPoint(c.Start), Moves: make([]move, 0, len(c.Moves))}
+	for _, m := range c.Moves {
+		to := toPoint(m.To)
 		if m.Turn == 0 {
 			p.Moves = append(p.Moves, move{Line: &to})
-		} else {
-			c := toPoint(m.Center)
-			clockwise := m.Turn < 0
-			p.Moves = append(p.Moves, move{Arc: &[4]fixed{to[0], to[1], c[0], c[1]}, Clockwise: &clockwise})
+			continue
 		}
-		at = to
+		at := toPoint(m.Center)
+		clockwise := m.Turn < 0
+		p.Moves = append(p.Moves, move{Arc: &[4]fixed{to[0], to[1], at[0], at[1]}, Clockwise: &clockwise})
 	}
 	return p
 }

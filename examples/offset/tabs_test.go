@@ -20,7 +20,7 @@ func TestTabsLeaveWhatWasAsked(t *testing.T) {
 	o, err := contour.Offset(region, cutter/2)
 	require.NoError(t, err)
 	for n := 1; n <= 6; n++ {
-		paths, tabs, err := leaveTabs(o.Loops, n, web, cutter, true)
+		paths, tabs, err := leaveTabs(region, o.Loops, n, web, cutter)
 		require.NoError(t, err)
 		require.Len(t, tabs, n)
 		var open []contour.Contour
@@ -37,16 +37,45 @@ func TestTabsLeaveWhatWasAsked(t *testing.T) {
 		for _, b := range tabs {
 			require.InDelta(t, 0, board.Distance(b.at), 1e-6, "a tab stands on the edge")
 		}
-		c := measure(region, contour.Offsets{Loops: paths, Unreachable: o.Unreachable}, cutter/2, tabs)
+		m := ruling{source: region, paths: paths, r: cutter / 2}
+		c := m.measure(o.Unreachable, tabs)
 		require.Less(t, float64(c.Gouge), 1e-9)
 		require.Zero(t, c.Uncut)
-		lost := measure(region, contour.Offsets{Loops: paths, Unreachable: o.Unreachable}, cutter/2, nil)
+		lost := m.measure(o.Unreachable, nil)
 		require.InDelta(t, web+cutter, float64(lost.Uncut), 0.5, "without the tabs the gap is seen")
 	}
-	_, _, err = leaveTabs(o.Loops, 40, web, cutter, true)
+	_, _, err = leaveTabs(region, o.Loops, 40, web, cutter)
 	require.ErrorContains(t, err, "do not fit")
-	round, err := contour.Offset([]contour.Contour{contour.Circle(orb.Point{0, 0}, 20)}, 1.2)
+}
+
+// On a bent edge, too, the swept ends are the web's width apart.
+func TestTabsOnACircle(t *testing.T) {
+	circle := []contour.Contour{contour.Circle(orb.Point{0, 0}, 20)}
+	o, err := contour.Offset(circle, 1.2)
 	require.NoError(t, err)
-	_, _, err = leaveTabs(round.Loops, 3, web, cutter, true)
-	require.Error(t, err, "no tab on an arc")
+	paths, tabs, err := leaveTabs(circle, o.Loops, 3, 3, 2.4)
+	require.NoError(t, err)
+	require.Len(t, paths, 3)
+	for k, b := range tabs {
+		require.InDelta(t, 3, b.width, 1e-9)
+		end, start := paths[(k+2)%3].End(), paths[k].Start
+		require.InDelta(t, 3+2.4, math.Hypot(end[0]-start[0], end[1]-start[1]), 1e-9)
+		require.InDelta(t, 20, math.Hypot(b.at[0], b.at[1]), 1e-9)
+	}
+	require.Zero(t, ruling{source: circle, paths: paths, r: 1.2}.measure(o.Unreachable, tabs).Uncut)
+}
+
+// Under a dovetail the cutter comes nearer on its way to the gap than at its ends:
+// no tab stands there.
+func TestTabsKeepOutOfDovetails(t *testing.T) {
+	tail := []contour.Contour{contour.FromRing(orb.Ring{{0, 0}, {10, 0}, {4, 9}, {24, 9}, {18, 0}, {28, 0}, {28, 12}, {0, 12}})}
+	o, err := contour.Offset(tail, 1.2)
+	require.NoError(t, err)
+	for n := 1; n <= 3; n++ {
+		_, tabs, err := leaveTabs(tail, o.Loops, n, 8, 2.4)
+		require.NoError(t, err)
+		for _, b := range tabs {
+			require.False(t, b.at[1] == 9, "a tab of 8 mm at %v would be 3 mm at its neck", b.at)
+		}
+	}
 }

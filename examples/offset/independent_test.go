@@ -498,27 +498,26 @@ func (v *inspector) reached() {
 		covered := make([]bool, len(points))
 		for n, u := range v.print.Unreachable {
 			at := xy{u.At[0], u.At[1]}
-			// The place along the ring.
-			best, along, t := math.Inf(1), 0.0, 0.0
+			// The places along the ring where this may be: a nanometre does not tell
+			// the two flanks of a needle apart.
+			var along []float64
+			var t float64
 			for k := 1; k < len(ring); k++ {
 				a, b := ring[k-1], ring[k]
-				if d := at.onLine(a, b); d < best {
-					best = d
-					along = t + math.Min(a.to(b), math.Max(0, ((at.x-a.x)*(b.x-a.x)+(at.y-a.y)*(b.y-a.y))/math.Max(a.to(b), 1e-300)))
+				if at.onLine(a, b) <= 2e-6+v.fit {
+					along = append(along, t+math.Min(a.to(b), math.Max(0, ((at.x-a.x)*(b.x-a.x)+(at.y-a.y)*(b.y-a.y))/math.Max(a.to(b), 1e-300))))
 				}
 				t += a.to(b)
-			}
-			if best > 2e-6+v.fit {
-				continue
 			}
 			// A place where rings touch belongs to either.
 			some := v.fit > 0 || !v.touched(at, v.r+0.7*um) // fitted, it is a stretch of another edge
 			for i, q := range points {
-				d := math.Abs(q.s - along)
-				d = math.Min(d, s-d)
-				if d <= u.Size/2+5*um+v.fit {
-					covered[i] = true
-					some = some || q.stays
+				for _, c := range along {
+					d := math.Abs(q.s - c)
+					if math.Min(d, s-d) <= u.Size/2+5*um+v.fit {
+						covered[i] = true
+						some = some || q.stays
+					}
 				}
 			}
 			listed[n] = listed[n] || some

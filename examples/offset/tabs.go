@@ -200,12 +200,24 @@ func (s *spreader) around(m float64) (gap, bool) {
 // at its ends.
 func (s *spreader) keeps(g gap) bool {
 	window := min(s.width, (s.total-(g.to-g.from))/4)
-	after := contour.NewIndex([]contour.Contour{s.c.Cut(g.to, g.to+window)})
-	const looks = 64
-	for k := range looks + 1 {
-		if after.Distance(s.at(g.from-window*float64(k)/looks)) < s.width-1e-6 {
-			return false
+	before, after := s.c.Cut(g.from-window, g.from), s.c.Cut(g.to, g.to+window)
+	apart := func(a, b contour.Contour) bool {
+		near := contour.NewIndex([]contour.Contour{b})
+		from := a.Start
+		for _, m := range a.Moves {
+			looks := 1 // lines are nearest to each other at an end
+			leg := contour.Contour{Start: from, Moves: []contour.Move{m}}
+			if m.Turn != 0 {
+				looks = 16
+			}
+			for k := range looks + 1 {
+				if p, _ := leg.At(leg.Length() * float64(k) / float64(looks)); near.Distance(p) < s.width-1e-6 {
+					return false
+				}
+			}
+			from = m.To
 		}
+		return true
 	}
-	return true
+	return apart(before, after) && apart(after, before)
 }

@@ -12,6 +12,9 @@ type Place struct {
 	At orb.Point
 	// Size is the length of the stretch along the contour, mm.
 	Size float64
+	// Contour is the index of the contour in its region: where two touch, At
+	// alone does not tell.
+	Contour int
 }
 
 // Offsets is what [Offset] returns.

@@ -220,6 +220,7 @@ func TestWrittenRestsCutEveryPathOnEverySpindle(t *testing.T) {
 				require.Len(t, gone, known, "%s: nothing asks for leaving out", label)
 			}
 			for _, l := range rest.Rest.LeftOut {
+				require.Contains(t, []string{route.Fragment, route.Beside, route.Scrapped}, l.Why, label)
 				seen[l.Why]++
 			}
 			if rest.Rest.Parked {

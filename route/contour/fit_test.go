@@ -1,6 +1,7 @@
 package contour_test
 
 import (
+	"errors"
 	"math"
 	"math/rand/v2"
 	"testing"
@@ -125,5 +126,13 @@ func TestFitArcsProperty(t *testing.T) {
 		require.True(t, got.Closed(), "seed %d", seed)
 		require.LessOrEqual(t, apart(in, got), tol*1.0001, "seed %d %s", seed, s.name)
 		require.LessOrEqual(t, apart(got, in), tol*1.0001, "seed %d %s", seed, s.name)
+	}
+}
+
+func TestFitRefusesATolerance(t *testing.T) {
+	for _, tol := range []float64{0, -1, math.NaN(), math.Inf(1)} {
+		if _, err := contour.FitArcs(contour.Contour{}, tol); !errors.Is(err, contour.ErrTolerance) {
+			t.Errorf("tolerance %v: %v", tol, err)
+		}
 	}
 }

@@ -187,7 +187,13 @@ func TestChecksOfTiersFindWhatIsWrong(t *testing.T) {
 		for k := range passes {
 			all[k], _ = nc.Parse(texts[k], nc.ReadOptions{})
 		}
-		require.Error(t, drill.CheckTiers(p.Job.Drill, passes, all).Err())
+		report := drill.CheckTiers(p.Job.Drill, passes, all)
+		require.Error(t, report.Err())
+		parts := make([][]*nc.Program, len(all))
+		for k := range all {
+			parts[k] = all[k : k+1]
+		}
+		require.Equal(t, report, drill.CheckTiersAs(p.Job.Drill, passes, parts, nc.WriteOptions{}), "each in one part")
 	}
 }
 

@@ -353,3 +353,35 @@ func ExampleClock() {
 	fmt.Println(move.Round(time.Millisecond), stroke.Round(time.Millisecond), c.Sum().Hits)
 	// Output: 79ms 214ms 1
 }
+
+// A corner up to [machine.CornerStop] is taken at full feed, a sharper one
+// from rest: the same way takes longer by one ramp down and one up. The angle is
+// taken the short way round.
+func TestACutStopsAtCornersOnly(t *testing.T) {
+	m := preset(t, "worked")
+	m.X.Accel, m.Y.Accel = 1000, 1000
+	cut := func(start, turned float64) time.Duration {
+		at := orb.Point{100, 100}
+		to := func(p orb.Point, angle float64) orb.Point {
+			return orb.Point{p[0] + 50*math.Cos(angle), p[1] + 50*math.Sin(angle)}
+		}
+		mid := to(at, start)
+		steps := []machine.Step{
+			{Kind: machine.Move, To: at},
+			{Kind: machine.Line, To: mid, Feed: 3000},
+			{Kind: machine.Line, To: to(mid, start+turned), Feed: 3000},
+		}
+		return m.Time(values(steps)).Total()
+	}
+	for _, start := range []float64{0, 1, math.Pi - 0.01, -math.Pi + 0.01, -2} {
+		straight := cut(start, 0)
+		for _, side := range []float64{1, -1} {
+			if got := cut(start, side*0.9*machine.CornerStop); got != straight {
+				t.Errorf("from %v rad, a turn of 9 degrees takes %v, straight on %v", start, got, straight)
+			}
+			if got := cut(start, side*1.1*machine.CornerStop); got <= straight {
+				t.Errorf("from %v rad, a turn of 11 degrees takes %v, no longer than straight on", start, got)
+			}
+		}
+	}
+}

@@ -267,6 +267,9 @@ func TestFitWrongUnit(t *testing.T) {
 			if r.Report.OK() || r.Machine.Calibrated {
 				t.Errorf("%s, seed %d: not noticed: %+v", row.name, seed, r.Parameters)
 			}
+			if row.name == "milliseconds" && !refused(r, calibrate.RuleImplausible) {
+				t.Errorf("seed %d: a thousandth of every speed is taken for a machine's: %v", seed, r.Report)
+			}
 		}
 	}
 }
@@ -487,4 +490,25 @@ func ExampleFit() {
 	// y.accel 5000 mm/s2 known
 	// settle_s 0.02 s known
 	// 20ms true
+}
+
+// Two hands with a stopwatch: figures that scatter are rough, not known.
+func TestFitSaysRoughWhatScatters(t *testing.T) {
+	rng := rand.New(rand.NewPCG(12, 12))
+	r, err := calibrate.Fit(context.Background(), shopLog(rng, truth(rng), 60, 0.05, 0), calibrate.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	rough := 0
+	for _, p := range r.Parameters {
+		if p.Status == calibrate.Rough {
+			rough++
+			if p.StdErr <= 0.01*p.Value || p.Reason != "" {
+				t.Errorf("rough: %+v", p)
+			}
+		}
+	}
+	if rough == 0 {
+		t.Errorf("60 rows with 5 %% of noise tell everything: %+v", r.Parameters)
+	}
 }

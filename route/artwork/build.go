@@ -1,6 +1,8 @@
 package artwork
 
 import (
+	"fmt"
+
 	"github.com/paulmach/orb"
 
 	"example.org/pinstack/route/contour"
@@ -23,6 +25,9 @@ func (m *maker) build(boards []int) error {
 				return err
 			}
 			board.CutOuts = append(board.CutOuts, c.Reverse())
+			if w := m.loops[k].width(); len(m.loops[k].edges) > 0 && w >= m.options.Wide && w >= 1.5*l.width() {
+				m.note("wide-contour", "a cut-out's contour is drawn with a wide stroke, mm: its centre line counts", m.loopSource(&m.loops[k]), w, m.options.Wide, c.Start)
+			}
 		}
 		wide, err := m.wide(b)
 		if err != nil {
@@ -97,8 +102,22 @@ func (m *maker) wide(b int) ([]contour.Contour, error) {
 	in := newInside(l.line)
 	for i := range m.pieces {
 		p := &m.pieces[i]
-		if !m.isWide(p, l) || !l.box.holds(p.box) || !in.contains(p.edges[0].from.orb()) || !in.contains(p.edges[0].to.orb()) || m.inKid(b, p) {
+		if !m.isWide(p, l) || !l.box.meets(p.box) || m.inKid(b, p) {
 			continue
+		}
+		within := 0
+		for _, e := range p.edges {
+			for _, q := range [2]point{e.from, e.to} {
+				if in.contains(q.orb()) {
+					within++
+				}
+			}
+		}
+		if within == 0 {
+			continue
+		}
+		if within < 2*len(p.edges) {
+			return nil, &ReadError{Source: m.source(p.stroke), Err: ErrCrossing, Found: fmt.Sprintf("a stroke %.3f mm wide that runs across the outline", p.width()), Expected: "a slot within the board, or a bay drawn as part of the outline"}
 		}
 		c, ok := m.around(p)
 		if !ok {

@@ -23,7 +23,7 @@ const (
 	// markShare is the part of the largest board's area below which a loop beside
 	// it is a mark.
 	markShare = 0.02
-	// boardHoles is how many holes make a loop a board whatever its area.
+	// boardHoles is how many holes make a loop of boardLeast a board.
 	boardHoles = 3
 	// captions is how many letters or loose strokes between two loops make the outer a
 	// drawing's frame.
@@ -106,9 +106,9 @@ func (m *maker) descend(i int) ([]int, error) {
 	if m.tree.holds[i] > 0 {
 		rest := m.tree.holds[i]
 		for _, k := range kids {
-			if h := m.tree.holds[k]; h >= boardHoles || h > 0 && m.loops[k].area >= boardShare*m.loops[i].area {
+			if m.holdsAsBoard(k, i) {
 				inner = append(inner, k)
-				rest -= h
+				rest -= m.tree.holds[k]
 			}
 		}
 		if len(inner) == 0 || 10*rest > m.tree.holds[i] {
@@ -138,6 +138,14 @@ func (m *maker) descend(i int) ([]int, error) {
 		}
 	}
 	return []int{i}, nil
+}
+
+// holdsAsBoard reports whether a loop holds holes as a board in a frame does: a hole
+// or two in a cut-out of their size, or the hits along a slot, are no board; twice as
+// many holes do for half the area.
+func (m *maker) holdsAsBoard(k, frame int) bool {
+	h, a := m.tree.holds[k], m.loops[k].area
+	return h >= boardHoles && a >= boardLeast || h >= 2*boardHoles && a >= boardLeast/2 || h > 1 && a > boardShare*m.loops[frame].area
 }
 
 // suspect refuses a loop that without holes to tell may be a frame as well as a board.
@@ -215,7 +223,7 @@ func (m *maker) islands(boards []int) []int {
 		b := out[k]
 		for _, c := range m.tree.kids[b] {
 			for _, i := range m.tree.kids[c] {
-				if m.tree.holds[i] >= boardHoles || len(m.options.Holes) == 0 && m.loops[i].area >= 0.1*m.loops[b].area {
+				if m.tree.holds[i] >= boardHoles && m.loops[i].area >= boardLeast || len(m.options.Holes) == 0 && m.loops[i].area >= 0.1*m.loops[b].area {
 					l := &m.loops[i]
 					m.note("island", "a closed contour in a cut-out is a board of its own", m.loopSource(l), l.area, 0, l.line.Start)
 					out = append(out, i)

@@ -51,6 +51,7 @@ func TestFramesAndPicks(t *testing.T) {
 		{"holes asked for", "refused-sheet-frame", "PickHoles", artwork.ProfileOptions{Pick: artwork.PickHoles, Holes: inBoard}, 1000 - 9*math.Pi, 1, 1, "frame"},
 		{"a rim with the holes is the board", "window", "the holes lie in the rim", artwork.ProfileOptions{Holes: []orb.Point{{2, 2}, {38, 2}, {38, 23}, {2, 23}}}, 1000 - 450, 1, 1, ""},
 		{"one hole drawn as a cut-out too", "circle-multi-quadrant", "a hole in a cut-out of its own size makes it no board", artwork.ProfileOptions{Holes: []orb.Point{{10, 10}}}, 1000 - 9*math.Pi, 1, 1, ""},
+		{"the hits along a slot drawn as a cut-out", "region-beside-strokes", "all holes lie in the cut-out, which is too small for a board", artwork.ProfileOptions{Holes: []orb.Point{{11, 12}, {15, 12}, {19, 12}}}, 1000 - 50, 1, 1, ""},
 		{"a contour without holes beside one with holes", "two-boards", "the drill file knows one of them", artwork.ProfileOptions{Holes: []orb.Point{{3, 3}, {30, 20}}}, 1000, 1, 0, "mark"},
 		{"holes of both", "two-boards", "both hold holes", artwork.ProfileOptions{Holes: []orb.Point{{3, 3}, {70, 20}}}, 1750 - 4*math.Pi, 2, 1, ""},
 		{"holes elsewhere", "rounded", "files that do not register do not decide", artwork.ProfileOptions{Holes: []orb.Point{{300, 300}}}, 1000 - (4-math.Pi)*9, 1, 0, ""},

@@ -22,7 +22,7 @@ type solver struct {
 	limit    int64 // steps allowed
 	spent    int64
 	tried    atomic.Int64 // exchanges looked at, for the statistics only
-	stopped  Status // TimedOut or Cancelled once over
+	stopped  Status       // TimedOut or Cancelled once over
 	near     neighbours
 	how      effort
 	ring     []int32 // the best so far

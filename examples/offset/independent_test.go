@@ -22,7 +22,7 @@ import (
 // xy is a point, mm.
 type xy struct{ x, y float64 }
 
-func (a xy) to(b xy) float64 { return math.Sqrt((b.x-a.x)*(b.x-a.x) + (b.y-a.y)*(b.y-a.y)) }
+func (p xy) to(b xy) float64 { return math.Sqrt((b.x-p.x)*(b.x-p.x) + (b.y-p.y)*(b.y-p.y)) }
 
 // onLine is the distance from p to the line from a to b.
 func (p xy) onLine(a, b xy) float64 {

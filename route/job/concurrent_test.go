@@ -186,5 +186,5 @@ func TestCancelledPlansLeaveNothingBehind(t *testing.T) {
 // stacks prints what every goroutine is at.
 func stacks() string {
 	text := make([]byte, 1<<16)
-	return fmt.Sprintf("%s", text[:runtime.Stack(text, true)])
+	return string(text[:runtime.Stack(text, true)])
 }

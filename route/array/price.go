@@ -40,18 +40,18 @@ type least struct {
 
 func newPricer(ctx context.Context, p Problem) (*pricer, error) {
 	q := &pricer{p: p, known: map[key]priced{}}
+	bare := &pricer{p: p} // the panel's own holes are made once, however many boards it has
+	bare.p.Own = nil
 	for v := range p.Variants {
 		f := floors{}
 		all, err := q.solve(ctx, v, 1, p.made())
 		if err == nil {
 			var one stack.Result
-			if one, err = q.solve(ctx, v, 1, 1); err == nil {
-				for k, s := range one.SetUps {
-					f.setUps = append(f.setUps, least{
-						hours:  (s.Times.Travel + s.Times.Stroke + s.Times.Rout).Hours(),
-						height: highest(all.Curve, k+1),
-					})
-				}
+			if slices.ContainsFunc(p.Variants[v].SetUps, func(w []stack.Work) bool { return len(w) > 0 }) {
+				one, err = bare.solve(ctx, v, 1, 1)
+			}
+			if err == nil {
+				f.setUps = q.least(v, one.SetUps, all.Curve)
 			}
 		}
 		if ctx.Err() != nil {
@@ -61,6 +61,27 @@ func newPricer(ctx context.Context, p Problem) (*pricer, error) {
 		q.floor = append(q.floor, f)
 	}
 	return q, nil
+}
+
+// least lists what each set-up asks at least, from those of one board alone,
+// without the panel's own holes: a set-up of these only has no time that grows
+// with the boards.
+func (q *pricer) least(variant int, one []stack.SetUp, curve []stack.Point) (out []least) {
+	own, board := q.p.Own, q.p.Variants[variant].SetUps
+	for k := range max(len(own), len(board)) {
+		var l least
+		works := k < len(board) && len(board[k]) > 0
+		if works {
+			t := one[0].Times
+			one = one[1:]
+			l.hours = (t.Travel + t.Stroke + t.Rout).Hours()
+		}
+		if works || k < len(own) && len(own[k]) > 0 {
+			l.height = highest(curve, len(out)+1)
+			out = append(out, l)
+		}
+	}
+	return out
 }
 
 // highest is the highest stack of a set-up that one board allows: more work

@@ -1,0 +1,127 @@
+package array_test
+
+import (
+	"context"
+	"errors"
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"example.org/pinstack/route/array"
+	"example.org/pinstack/tooling"
+	"example.org/pinstack/tooling/picture"
+)
+
+// Whoever accepts nothing is shown every array that may be best, in the order
+// of cost, and is told why nothing is left.
+func TestArraysComeInTheOrderOfCost(t *testing.T) {
+	p, err := array.Prepare(context.Background(), sensor(50, 30))
+	require.NoError(t, err)
+	require.NoError(t, p.Problem.Validate())
+	for _, v := range p.Problem.Variants {
+		require.NotEmpty(t, v.SetUps, "%v %v", v.Columns, v.Rows)
+	}
+	first, err := array.Solve(context.Background(), p.Problem, nil)
+	require.NoError(t, err)
+	var shown []array.Choice
+	no := errors.New("not this one")
+	_, err = array.Solve(context.Background(), p.Problem, func(c array.Choice) error {
+		shown = append(shown, c)
+		return no
+	})
+	var none *array.FitError
+	require.ErrorAs(t, err, &none)
+	require.ErrorIs(t, err, array.ErrNoFit)
+	require.ErrorIs(t, err, no)
+	require.ErrorContains(t, err, "not this one")
+	require.Equal(t, len(shown), len(none.Refused))
+	require.Equal(t, first.Choice, shown[0])
+	require.NotNil(t, first.RunnerUp)
+	require.NotEmpty(t, first.Reason)
+	for i, c := range shown {
+		require.LessOrEqual(t, shown[max(0, i-1)].Total, c.Total+1e-9)
+		require.InDelta(t, c.Laminate+c.Scoring+c.Lot.Total, c.Total, 1e-6, "the parts make the whole: %v", c)
+		require.GreaterOrEqual(t, c.Boards()*c.Panels, p.Problem.Quantity)
+		lines := 0
+		if c.Across.Score {
+			lines += c.Columns + 1
+		}
+		if c.Up.Score {
+			lines += c.Rows + 1
+		}
+		require.Equal(t, lines, c.Scores())
+	}
+}
+
+// The panel of an array holds its boards inside the usable area, and can be
+// laid, routed and drawn.
+func TestAPlacedArrayFitsItsPanel(t *testing.T) {
+	in := sensor(60, 40)
+	in.Scored, in.Rails = true, 8
+	l, err := array.Best(context.Background(), in)
+	require.NoError(t, err)
+	c := l.Result.Choice
+	require.True(t, c.Across.Score || c.Up.Score)
+	placed := l.Prepared.Place(c)
+	require.Len(t, placed.Boards, c.Boards())
+	require.NoError(t, placed.Validate())
+	_, err = l.Prepared.Try(context.Background(), c)
+	require.NoError(t, err)
+	at, step := l.Prepared.Field(c)
+	require.GreaterOrEqual(t, min(at[0], at[1]), c.Panel.Border)
+	require.LessOrEqual(t, at[0]+step[0]*float64(c.Columns), placed.Width-c.Panel.Border+step[0])
+	var s picture.Scene
+	s.Width, s.Height = placed.Width, placed.Height
+	l.Draw(&s)
+	require.NoError(t, s.Validate())
+	require.Equal(t, 2*c.Boards()+holesOf(placed), marks(s, picture.Hits), "every hole is drawn")
+}
+
+// holesOf counts the panel's own holes that are drilled.
+func holesOf(p tooling.Panel) (n int) {
+	for _, f := range p.Features {
+		if f.Role != tooling.Pin {
+			n++
+		}
+	}
+	return n
+}
+
+func marks(s picture.Scene, k picture.Kind) (n int) {
+	for _, l := range s.Layers {
+		if l.Kind == k {
+			n += len(l.Marks)
+		}
+	}
+	return n
+}
+
+func TestWhatCannotBeArrayedIsRefused(t *testing.T) {
+	for _, c := range []struct {
+		name  string
+		spoil func(*array.Input)
+		want  error
+	}{
+		{"no panel is large enough", func(in *array.Input) { in.Stocks = []array.Stock{array.NewStock(60, 40)} }, array.ErrNoFit},
+		{"no stock", func(in *array.Input) { in.Stocks = nil }, array.ErrNoFit},
+		{"too thin to be scored", func(in *array.Input) { in.Scored, in.Blank.Thickness = true, 0.6 }, array.ErrNoFit},
+		{"no boards asked for", func(in *array.Input) { in.Quantity = 0 }, nil},
+		{"all scrap", func(in *array.Input) { in.Scrap = 1 }, nil},
+		{"a price that is no number", func(in *array.Input) { in.ScorePrice = math.NaN() }, nil},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			in := sensor(50, 30)
+			c.spoil(&in)
+			_, err := array.Best(context.Background(), in)
+			require.Error(t, err)
+			if c.want != nil {
+				require.ErrorIs(t, err, c.want)
+			}
+		})
+	}
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	_, err := array.Best(ctx, sensor(50, 30))
+	require.ErrorIs(t, err, context.Canceled)
+}

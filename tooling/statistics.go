@@ -74,6 +74,6 @@ func (e Spent) Tell(ctx context.Context, log *slog.Logger, s *Statistics) {
 	if strings.Contains(e.Stage, "/") {
 		level = slog.LevelDebug
 	}
-	log.LogAttrs(ctx, level, "planned", slog.String("stage", e.Stage), slog.Duration("time", e.Time), slog.Int("items", e.Items),
+	log.LogAttrs(ctx, level, "planned", slog.String("stage", e.Stage), slog.Duration("took", e.Time), slog.Int("items", e.Items),
 		slog.Int64("kicks", e.Kicks), slog.Int64("moves", e.Moves), slog.Int("cores", e.Cores))
 }

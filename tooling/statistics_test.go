@@ -26,9 +26,9 @@ func TestStatistics(t *testing.T) {
 	tooling.Spent{Stage: "drill", Time: 3 * time.Millisecond, Items: 7, Kicks: 3, Moves: 40, Cores: 2}.Tell(ctx, log, &s)
 	tooling.Spent{Stage: "stack", Time: time.Millisecond, Items: 1}.Tell(ctx, nil, &s)
 	tooling.Spent{Stage: "stack"}.Tell(ctx, log, nil)
-	want := "level=DEBUG msg=planned stage=drill/plated/1 time=2ms items=7 kicks=3 moves=40 cores=2\n" +
-		"level=INFO msg=planned stage=drill time=3ms items=7 kicks=3 moves=40 cores=2\n" +
-		"level=INFO msg=planned stage=stack time=0s items=0 kicks=0 moves=0 cores=0\n"
+	want := "level=DEBUG msg=planned stage=drill/plated/1 took=2ms items=7 kicks=3 moves=40 cores=2\n" +
+		"level=INFO msg=planned stage=drill took=3ms items=7 kicks=3 moves=40 cores=2\n" +
+		"level=INFO msg=planned stage=stack took=0s items=0 kicks=0 moves=0 cores=0\n"
 	if text.String() != want {
 		t.Errorf("logged\n%swant\n%s", text.String(), want)
 	}

@@ -4,11 +4,15 @@ import (
 	"context"
 	"errors"
 	"math"
+	"strings"
 	"testing"
 
+	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/require"
 
+	"example.org/pinstack/drill"
 	"example.org/pinstack/route/array"
+	"example.org/pinstack/route/contour"
 	"example.org/pinstack/tooling"
 	"example.org/pinstack/tooling/picture"
 )
@@ -124,4 +128,86 @@ func TestWhatCannotBeArrayedIsRefused(t *testing.T) {
 	cancel()
 	_, err := array.Best(ctx, sensor(50, 30))
 	require.ErrorIs(t, err, context.Canceled)
+}
+
+// Ways given are the only ones, gaps included; what is too narrow is refused.
+func TestGivenWaysOnly(t *testing.T) {
+	in := sensor(50, 30)
+	in.Columns, in.Rows = []array.Way{{Gap: 1}, {Gap: 5}}, []array.Way{{Score: true}}
+	in.Stocks = append(in.Stocks, array.NewStock(20, 20), array.Stock{Width: 300, Height: 300, Border: 1})
+	l, err := array.Best(context.Background(), in)
+	require.NoError(t, err)
+	columns, rows := ways(l.Result.Choice)
+	require.Equal(t, array.Way{Gap: 5}, columns)
+	require.Equal(t, array.Way{Score: true}, rows)
+	var reasons []string
+	for _, r := range append(l.Prepared.Refused, l.Result.Refused...) {
+		reasons = append(reasons, r.Reason)
+	}
+	require.Condition(t, func() bool { return contains(reasons, "a gap of 1 mm") }, "%v", reasons)
+	require.Condition(t, func() bool { return contains(reasons, "border") }, "%v", reasons)
+
+	in.Columns, in.Rows = []array.Way{{Gap: 1}}, []array.Way{{Gap: 1}}
+	_, err = array.Best(context.Background(), in)
+	require.ErrorIs(t, err, array.ErrNoFit)
+	in = sensor(50, 30)
+	in.Crib = tooling.Crib{}
+	_, err = array.Best(context.Background(), in)
+	require.Error(t, err)
+}
+
+// ways are those of columns and rows in the board's own frame.
+func ways(c array.Choice) (columns, rows array.Way) {
+	if c.Turned {
+		return c.Up, c.Across
+	}
+	return c.Across, c.Up
+}
+
+func contains(lines []string, part string) bool {
+	for _, l := range lines {
+		if strings.Contains(l, part) {
+			return true
+		}
+	}
+	return false
+}
+
+// A scored side must not cross a half hole.
+func TestHalfHolesAreNotScored(t *testing.T) {
+	in := sensor(50, 30)
+	half := in.Holes[0]
+	half.At = orb.Point{100, -65}
+	half.To = half.At
+	half.Half = true
+	in.Holes = append(in.Holes, half)
+	l, err := array.Best(context.Background(), in)
+	require.NoError(t, err)
+	columns, _ := ways(l.Result.Choice)
+	require.False(t, columns.Score, "the hole lies on the left side")
+}
+
+// A cut-out that a hole of the drill files makes is drilled, not routed.
+func TestACutOutThatIsDrilledIsNotRouted(t *testing.T) {
+	in := sensor(50, 30)
+	at := orb.Point{125, -65}
+	in.Holes = append(in.Holes, drill.Round(at, tooling.Size{Diameter: 3.2, Basis: tooling.Finished}))
+	in.Board.CutOuts = []contour.Contour{contour.FromBound(orb.Bound{Min: at, Max: at}.Pad(1))}
+	p, err := array.Prepare(context.Background(), in)
+	require.NoError(t, err)
+	require.Empty(t, p.Input.Board.CutOuts)
+	var rules []string
+	for _, f := range p.Report {
+		rules = append(rules, f.Rule)
+	}
+	require.Contains(t, rules, "cut-out-drilled")
+}
+
+// A board no panel takes is refused with both sizes.
+func TestABoardTooLargeSaysHowLarge(t *testing.T) {
+	in := sensor(140, 140)
+	in.Stocks = []array.Stock{array.NewStock(150, 150)}
+	_, err := array.Best(context.Background(), in)
+	require.ErrorIs(t, err, array.ErrNoFit)
+	require.ErrorContains(t, err, "140 x 140 mm")
 }

@@ -1,0 +1,166 @@
+package main
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"os"
+	"path/filepath"
+	"slices"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+	"github.com/stretchr/testify/require"
+
+	"example.org/pinstack/drill"
+	"example.org/pinstack/drill/tour"
+	"example.org/pinstack/route/job"
+	"example.org/pinstack/tooling"
+	"example.org/pinstack/tooling/nc"
+)
+
+const files = "../../testdata/boards/tide-float/"
+
+func float(dir string) options {
+	return options{
+		json: true, outline: files + "outline.gbr", plated: files + "plated.drl", unplated: files + "unplated.drl", sizes: "finished",
+		panels: "200x150,150x250", quantity: 50, thickness: 1.6, out: dir,
+	}
+}
+
+// The board's files become a job that loads, plans and passes every check as it
+// stands, with the holes of as many boards as were said.
+func TestBoardBecomesAJob(t *testing.T) {
+	dir := t.TempDir()
+	var text bytes.Buffer
+	require.NoError(t, run(t.Context(), &text, float(dir)))
+	var said struct {
+		Schema int
+		Board  struct {
+			Area     float64    `json:"area_mm2"`
+			Box      [4]float64 `json:"box_mm"`
+			Outlines int
+			CutOuts  int `json:"cut_outs"`
+			Holes    int
+		}
+		Panel struct {
+			Width  float64 `json:"width_mm"`
+			Height float64 `json:"height_mm"`
+			Boards int
+		}
+		Panels int `json:"panels_per_lot"`
+	}
+	require.NoError(t, json.Unmarshal(text.Bytes(), &said))
+	// The area of rectangles less that of their corners: (4 - pi) r2.
+	require.InDelta(t, 52*34-0.8584073464*9-(12*6-0.8584073464*1.5*1.5), said.Board.Area, 1e-6)
+	require.Equal(t, [4]float64{10, 20, 62, 54}, said.Board.Box)
+	require.Equal(t, []int{1, 1, 1, 47}, []int{said.Schema, said.Board.Outlines, said.Board.CutOuts, said.Board.Holes})
+	require.GreaterOrEqual(t, said.Panel.Boards*said.Panels, 50)
+
+	j, err := job.Load(os.DirFS(dir), "job.json")
+	require.NoError(t, err)
+	require.Equal(t, said.Panels, j.Lot)
+	require.Equal(t, [2]float64{said.Panel.Width, said.Panel.Height}, [2]float64{j.Drill.Panel.Width, j.Drill.Panel.Height})
+	p, err := job.Make(t.Context(), j, job.Options{Drill: drill.Options{Tour: tour.Options{Kicks: 0.1}}})
+	require.NoError(t, err)
+	require.NoError(t, p.Report.Err())
+	_, report, err := p.Programs(nc.WriteOptions{})
+	require.NoError(t, err)
+	require.NoError(t, report.Err())
+	drilled := 0
+	for _, pass := range p.Drill {
+		drilled += pass.Holes()
+	}
+	require.GreaterOrEqual(t, drilled, 47*said.Panel.Boards)
+}
+
+// The same files give the same bytes.
+func TestSameJobEachTime(t *testing.T) {
+	var made [2]map[string]string
+	for i := range made {
+		dir := t.TempDir()
+		require.NoError(t, run(t.Context(), &bytes.Buffer{}, float(dir)))
+		made[i] = map[string]string{}
+		for _, name := range []string{"job.json", "crib.json", "outline.rte", "array.svg"} {
+			text, err := os.ReadFile(filepath.Join(dir, name))
+			require.NoError(t, err)
+			made[i][name] = string(text)
+		}
+	}
+	if d := cmp.Diff(made[0], made[1]); d != "" {
+		t.Error(d)
+	}
+}
+
+// The keys are those that are promised, and no others.
+func TestKeys(t *testing.T) {
+	var text bytes.Buffer
+	require.NoError(t, run(t.Context(), &text, float(t.TempDir())))
+	var said map[string]json.RawMessage
+	require.NoError(t, json.Unmarshal(text.Bytes(), &said))
+	want := map[string][]string{
+		"":      {"board", "cost_per_board", "findings", "panel", "panels_per_lot", "runner_up", "schema"},
+		"board": {"area_mm2", "box_mm", "cut_outs", "holes", "join_tolerance_mm", "outlines"},
+		"panel": {"boards", "columns", "height_mm", "rows", "turned", "use", "width_mm"},
+	}
+	got := map[string][]string{"": keys(said)}
+	for _, k := range []string{"board", "panel"} {
+		var in map[string]json.RawMessage
+		require.NoError(t, json.Unmarshal(said[k], &in))
+		got[k] = keys(in)
+	}
+	if d := cmp.Diff(want, got); d != "" {
+		t.Errorf("(-want +got):\n%s", d)
+	}
+}
+
+func keys(m map[string]json.RawMessage) (out []string) {
+	for k := range m {
+		out = append(out, k)
+	}
+	slices.Sort(out)
+	return out
+}
+
+// What cannot be laid out is refused with its reason and leaves nothing behind.
+func TestRefused(t *testing.T) {
+	other := filepath.Join(t.TempDir(), "far.drl")
+	require.NoError(t, os.WriteFile(other, []byte("M48\nMETRIC,TZ\nT1C3.200\n%\nT1\nX500.0Y500.0\nX520.0Y500.0\nX500.0Y510.0\nM30\n"), 0o644))
+	for _, c := range []struct {
+		name   string
+		change func(*options)
+		reason string
+	}{
+		{"no outline", func(o *options) { o.outline = "" }, "nothing to lay out"},
+		{"no such file", func(o *options) { o.plated = files + "none.drl" }, "not there"},
+		{"not artwork", func(o *options) { o.outline = files + "plated.drl" }, "a drill file"},
+		{"panel too small", func(o *options) { o.panels = "60x40" }, "no room for a border"},
+		{"panel in words", func(o *options) { o.panels = "large" }, "no size"},
+		{"gap in words", func(o *options) { o.gap = "wide" }, "no gap"},
+		{"negative gap", func(o *options) { o.gap = "-1" }, "no gap"},
+		{"no boards", func(o *options) { o.quantity = 0 }, "nothing to make"},
+		{"sizes in words", func(o *options) { o.sizes = "big" }, "no kind of size"},
+		{"holes elsewhere", func(o *options) { o.unplated = other }, "half a metre beside the board"},
+		{"scored round corners", func(o *options) { o.gap = "score" }, "no straight side to score"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			dir := filepath.Join(t.TempDir(), "out")
+			o := float(dir)
+			c.change(&o)
+			var text bytes.Buffer
+			err := run(t.Context(), &text, o)
+			require.Error(t, err, c.reason)
+			require.Empty(t, text.String())
+			require.NoDirExists(t, dir)
+			var input *tooling.InputError
+			if errors.As(err, &input) {
+				require.NotEmpty(t, input.Expected, "what was expected")
+			}
+			var shown bytes.Buffer
+			printError(&shown, err)
+			var said struct{ Error string }
+			require.NoError(t, json.Unmarshal(shown.Bytes(), &said))
+			require.NotEmpty(t, said.Error)
+		})
+	}
+}

@@ -153,7 +153,7 @@ func TestGivenWaysOnly(t *testing.T) {
 	in = sensor(50, 30)
 	in.Crib = tooling.Crib{}
 	_, err = array.Best(context.Background(), in)
-	require.Error(t, err)
+	require.ErrorIs(t, err, array.ErrInput, "no cutters")
 }
 
 // ways are those of columns and rows in the board's own frame.

@@ -118,7 +118,7 @@ func TestMeasure(t *testing.T) {
 	o, err := contour.Offset(square, 1.2)
 	require.NoError(t, err)
 	of := func(paths ...contour.Contour) check {
-		return ruling{source: square, paths: paths, r: 1.2}.measure(nil, nil)
+		return ruling{given: square, source: square, paths: paths, r: 1.2}.measure(nil, nil)
 	}
 	good := of(o.Loops...)
 	assert.InDelta(t, 1.2, float64(*good.MinClearance), 1e-9)

@@ -24,15 +24,15 @@ const (
 
 // A ruling is what is measured of one result, knowing nothing of how it was made.
 type ruling struct {
-	source []contour.Contour // the edges as they were given
+	given  []contour.Contour // the edges as the file has them
+	source []contour.Contour // the same with arcs fitted, whose stretches are listed
 	paths  []contour.Contour // as they are printed
 	r      float64           // of the cutter, mm
 	inside bool              // the cutter belongs inside the region
-	fit    float64           // how far the edges may have been moved, mm
 }
 
 // measure tells how near the cutter's centre comes to an edge, how deep that cuts
-// into it, and the longest stretch of edge that the cutter neither touches nor is
+// into it, both against the edges as they were given, and the longest stretch of edge that the cutter neither touches nor is
 // listed as out of its reach, tabs left out.
 func (m ruling) measure(unreachable []contour.Place, tabs []bridge) check {
 	out := check{}
@@ -55,14 +55,14 @@ func (m ruling) measure(unreachable []contour.Place, tabs []bridge) check {
 // an end of one of them, so all ends are looked at; arcs are sampled, and searched
 // where a sample lies lower than its neighbours.
 func (m ruling) clearance() float64 {
-	edge, path := contour.NewIndex(m.source), contour.NewIndex(m.paths)
+	edge, path := contour.NewIndex(m.given), contour.NewIndex(m.paths)
 	nearest := math.Inf(1)
 	look := func(p orb.Point) float64 {
 		d := edge.Distance(p)
 		nearest = math.Min(nearest, d)
 		return d
 	}
-	for _, c := range m.source {
+	for _, c := range m.given {
 		nearest = math.Min(nearest, path.Distance(c.Start))
 		for _, v := range c.Moves {
 			nearest = math.Min(nearest, path.Distance(v.To))
@@ -123,7 +123,7 @@ func (m ruling) spared(unreachable []contour.Place, tabs []bridge) [][]span {
 	out := make([][]span, len(m.source))
 	for _, u := range unreachable {
 		s := rings[u.Contour].Nearest(u.At).Along
-		half := u.Size/2 + touched + 2*m.fit
+		half := u.Size/2 + touched
 		out[u.Contour] = append(out[u.Contour], span{s - half, s + half})
 	}
 	if len(tabs) > 0 {
@@ -188,7 +188,7 @@ func (m ruling) uncut(c contour.Contour, path *contour.Index, spared []span) flo
 		for len(spared) > 0 && spared[0].to < s-rounding {
 			spared = spared[1:]
 		}
-		if (len(spared) > 0 && spared[0].from <= s) || path.Distance(p) <= m.r+touched+m.fit {
+		if (len(spared) > 0 && spared[0].from <= s) || path.Distance(p) <= m.r+touched {
 			run = 0
 			return
 		}

@@ -103,7 +103,7 @@ func (s *settings) offset(name, text string) (*result, error) {
 		Cutter: fixed(s.cutter), Side: s.side, Paths: []path{}, Unreachable: []place{}, Tabs: []tab{},
 		Seconds: fixed(s.now().Sub(begin).Seconds()),
 	}
-	m := ruling{source: given, r: r, inside: s.side == "inside", fit: s.fit}
+	m := ruling{given: given, source: source, r: r, inside: s.side == "inside"}
 	for _, c := range loops {
 		if c = rounded(c); len(c.Moves) == 0 {
 			continue

@@ -37,7 +37,7 @@ func TestTabsLeaveWhatWasAsked(t *testing.T) {
 		for _, b := range tabs {
 			require.InDelta(t, 0, board.Distance(b.at), 1e-6, "a tab stands on the edge")
 		}
-		m := ruling{source: region, paths: paths, r: cutter / 2}
+		m := ruling{given: region, source: region, paths: paths, r: cutter / 2}
 		c := m.measure(o.Unreachable, tabs)
 		require.Less(t, float64(c.Gouge), 1e-9)
 		require.Zero(t, c.Uncut)
@@ -62,7 +62,7 @@ func TestTabsOnACircle(t *testing.T) {
 		require.InDelta(t, 3+2.4, math.Hypot(end[0]-start[0], end[1]-start[1]), 1e-9)
 		require.InDelta(t, 20, math.Hypot(b.at[0], b.at[1]), 1e-9)
 	}
-	require.Zero(t, ruling{source: circle, paths: paths, r: 1.2}.measure(o.Unreachable, tabs).Uncut)
+	require.Zero(t, ruling{given: circle, source: circle, paths: paths, r: 1.2}.measure(o.Unreachable, tabs).Uncut)
 }
 
 // Under a dovetail the cutter comes nearer on its way to the gap than at its ends:

@@ -39,13 +39,24 @@ func (o *offsetter) loopPlaces(lp *loop, from, to int32) []Place {
 		return []Place{{At: es[0].a.add(o.origin).point(), Size: total(es), Contour: int(lp.index)}}
 	}
 	var places []Place
+	// The fragment that the path comes from, where it is its neighbour on the contour.
+	before := func(k int32) int32 {
+		p := k - 1
+		if k == from {
+			p = to - 1
+		}
+		if o.next[p] == k {
+			return p
+		}
+		return -1
+	}
 	for i, k := range kept {
 		next := kept[(i+1)%len(kept)]
 		f, g := &o.frags[k], &o.frags[next]
 		if f.joinHi && g.joinLo && o.isNext(f, g) && (len(kept) == 1 || o.leavesNothing(g.elem)) {
 			continue // most pieces: one that closes on itself, or a joint with no room under it
 		}
-		size, mid, depth := o.stretch(lp, es, k, next, len(kept) == 1)
+		size, mid, depth := o.stretch(lp, es, k, next, len(kept) == 1, before)
 		if depth <= leftStanding {
 			continue
 		}
@@ -65,7 +76,7 @@ func (o *offsetter) leavesNothing(i int32) bool {
 // its length, its middle, and how far the points of it that are furthest from the path
 // before and after it stay from the cutter's edge. Once that is more than leftStanding
 // it is not measured any further.
-func (o *offsetter) stretch(lp *loop, es []elem, from, to int32, alone bool) (size float64, mid vec, depth float64) {
+func (o *offsetter) stretch(lp *loop, es []elem, from, to int32, alone bool, before func(int32) int32) (size float64, mid vec, depth float64) {
 	f, g := &o.frags[from], &o.frags[to]
 	i, s := f.elem-lp.first, o.source(f.elem, f.vertex, f.t1)
 	j, t := g.elem-lp.first, o.source(g.elem, g.vertex, g.t0)
@@ -102,7 +113,7 @@ func (o *offsetter) stretch(lp *loop, es []elem, from, to int32, alone bool) (si
 	standing := func(p vec) bool {
 		d := min(p.dist(f.end), p.dist(g.start)) - o.raw
 		if d > leftStanding {
-			d = min(o.near(p, from, o.before), o.near(p, to, o.after)) - o.raw
+			d = min(o.near(p, from, before), o.near(p, to, o.after)) - o.raw
 		}
 		depth = max(depth, d)
 		return depth <= leftStanding
@@ -150,16 +161,8 @@ func (o *offsetter) near(p vec, k int32, next func(int32) int32) float64 {
 	return best
 }
 
-// after and before are the fragments next to one on the path, -1 where there is none or,
-// before it, it is not its neighbour on the contour.
+// after is the fragment that the path goes on with, -1 where it ends.
 func (o *offsetter) after(k int32) int32 { return o.next[k] }
-
-func (o *offsetter) before(k int32) int32 {
-	if k > 0 && o.next[k-1] == k {
-		return k - 1
-	}
-	return -1
-}
 
 // distTo is the distance from p to a fragment.
 func (o *offsetter) distTo(f *frag, p vec) float64 {

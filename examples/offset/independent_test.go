@@ -308,7 +308,7 @@ func (v *inspector) read() {
 func (v *inspector) onPath() {
 	nearest := math.Inf(1)
 	for n, legs := range v.legs {
-		var sense float64
+		var sense, length float64
 		for k := range legs {
 			l := &legs[k]
 			parts := 4 + int(math.Min(12, l.length()))
@@ -326,14 +326,17 @@ func (v *inspector) onPath() {
 					h := l.heading(float64(i) / float64(parts))
 					left := v.region.dist(xy{p.x - h.y*1e-5, p.y + h.x*1e-5})
 					right := v.region.dist(xy{p.x + h.y*1e-5, p.y - h.x*1e-5})
-					sense += (right - left) * l.length()
+					sense += (right - left) / 1e-5 * l.length()
+					length += l.length()
 				}
 			}
 		}
 		if v.side == "inside" {
 			sense = -sense
 		}
-		if sense < 0 {
+		// A loop thinner than the look to its sides, or than the fit, has no two sides
+		// to tell apart.
+		if sense < -length/2 && v.fit == 0 {
 			v.wrong("path %d runs the wrong way round", n)
 		}
 	}
@@ -520,6 +523,12 @@ func (v *inspector) reached() {
 					}
 				}
 			}
+			for _, c := range along {
+				for k := range 101 {
+					q := onRing(ring, math.Mod(c+u.Size*(float64(k)/100-0.5)+s, s))
+					some = some || !v.touched(q, v.r+0.7*um)
+				}
+			}
 			listed[n] = listed[n] || some
 		}
 		run := 0.0
@@ -582,6 +591,18 @@ func (v *inspector) findGaps() {
 		}
 		v.gaps, v.ways = append(v.gaps, best), append(v.ways, way)
 	}
+}
+
+// onRing is the point at a length along a ring.
+func onRing(ring []xy, s float64) xy {
+	for k := 1; k < len(ring); k++ {
+		l := ring[k-1].to(ring[k])
+		if s <= l && l > 0 {
+			return xy{ring[k-1].x + s/l*(ring[k].x-ring[k-1].x), ring[k-1].y + s/l*(ring[k].y-ring[k-1].y)}
+		}
+		s -= l
+	}
+	return ring[0]
 }
 
 // webs measures what is left between the swept ends of each gap.

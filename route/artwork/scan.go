@@ -98,9 +98,12 @@ func isComment(b []byte) bool {
 }
 
 // position is the line and column of an offset, both from 1, the column in
-// bytes. Offsets must not lie before a line that was asked for already, which
-// makes all calls together linear.
+// bytes. Offsets that do not go back to a line before, as those of blocks in turn,
+// take linear time together; the others are looked for from the beginning.
 func (s *scanner) position(offset int) (line, column int) {
+	if offset < s.lineAt {
+		s.line, s.lineAt = 1, 0
+	}
 	for i := s.lineAt; i < offset && i < len(s.src); i++ {
 		c := s.src[i]
 		if c == '\n' || c == '\r' && (i+1 >= len(s.src) || s.src[i+1] != '\n') {

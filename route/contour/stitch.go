@@ -54,9 +54,9 @@ func (o *offsetter) join() {
 
 // graze is the length over which two curves that touch may be taken for one: within
 // the slack of each other, a line and a circle are for 2 sqrt(2 slack r), and two
-// nearly equal circles for longer. Beside an offset of metres, hundredths of a
-// millimetre are nothing.
-func (o *offsetter) graze() float64 { return max(8*math.Sqrt((o.raw-o.cover)*o.raw), 1e-5*o.raw) }
+// nearly equal circles for r sqrt(2 slack / e), e being what their radii differ by:
+// for edges that bend within a hundredth of a millimetre, a ten-thousandth of r.
+func (o *offsetter) graze() float64 { return max(8*math.Sqrt((o.raw-o.cover)*o.raw), 1e-4*o.raw) }
 
 // isNext reports whether g's piece is the one that f's piece leads to.
 func (o *offsetter) isNext(f, g *frag) bool {

@@ -130,7 +130,7 @@ func (d *drawing) labels(l *Layer, ink string, all bool) {
 			if at.x+int64(len(m.Label))*size*3/5 > d.right {
 				at.x, attributes = min(a.x, b.x)-d.unit, ` text-anchor="end"`
 			}
-		case l.Kind == Score:
+		case l.Kind == Score && len(m.Points) > 1:
 			at, attributes = d.beside(at, d.at(m.Points[1]))
 		default:
 			clear := d.unit + micro(m.Width)

@@ -6,17 +6,27 @@ import (
 	"slices"
 	"strconv"
 
+	"github.com/paulmach/orb"
+
 	"example.org/pinstack/route/contour"
 	"example.org/pinstack/route/job"
 )
 
 // halfHoles declares the tools that make holes right in the board's edge: their
-// middles lie no farther from it than a quarter of the diameter.
+// middles lie no farther from it than a quarter of the diameter. A file whose
+// holes crowd in a corner is more likely read in the wrong unit.
 func (b *board) halfHoles() {
 	o := b.route()
 	edge := contour.NewIndex(append([]contour.Contour{o.Outline}, o.CutOuts...))
+	crowded := map[string]bool{}
+	for _, d := range b.drills {
+		crowded[d.job.File] = b.crowded(d.job.File, o.Outline.Bound())
+	}
 	for i := range b.holes {
 		h := &b.holes[i]
+		if crowded[h.Source.File] {
+			continue
+		}
 		if d := max(edge.Distance(h.At), edge.Distance(h.To)); d > h.Size.Diameter/4 {
 			continue
 		}
@@ -32,6 +42,19 @@ func (b *board) halfHoles() {
 			})
 		}
 	}
+}
+
+// crowded tells whether four or more holes of a file span under a quarter of the
+// board's box both ways.
+func (b *board) crowded(file string, box orb.Bound) bool {
+	var at orb.MultiPoint
+	for _, h := range b.holes {
+		if h.Source.File == file {
+			at = append(at, h.At, h.To)
+		}
+	}
+	span := at.Bound()
+	return len(at) >= 8 && 4*(span.Max[0]-span.Min[0]) < box.Max[0]-box.Min[0] && 4*(span.Max[1]-span.Min[1]) < box.Max[1]-box.Min[1]
 }
 
 func (d *drillFile) declare(tool string) {

@@ -14,6 +14,7 @@ import (
 
 	"example.org/pinstack/drill"
 	"example.org/pinstack/drill/tour"
+	"example.org/pinstack/route"
 	"example.org/pinstack/route/job"
 	"example.org/pinstack/tooling"
 	"example.org/pinstack/tooling/nc"
@@ -120,6 +121,20 @@ func keys(m map[string]json.RawMessage) (out []string) {
 	}
 	slices.Sort(out)
 	return out
+}
+
+// Inches taken for millimetres crowd all holes at the origin, one of them in the
+// edge: that is no half hole but a wrong unit.
+func TestCrowdedHolesAreNoHalfHoles(t *testing.T) {
+	dir := t.TempDir()
+	outline := filepath.Join(dir, "outline.gbr")
+	require.NoError(t, os.WriteFile(outline, []byte("%FSLAX46Y46*%\n%MOMM*%\n%ADD10C,0.1*%\nD10*\nX0Y0D02*\nG01X60000000Y0D01*\nX60000000Y40000000D01*\nX0Y40000000D01*\nX0Y0D01*\nM02*\n"), 0o644))
+	inch := filepath.Join(dir, "inch.drl")
+	require.NoError(t, os.WriteFile(inch, []byte("M48\nMETRIC,TZ\nT1C3.200\nT2C0.600\n%\nT1\nX0.2Y1.4\nT2\nX1.2Y1.4\nX2.0Y0.7\nX1.2Y0.8\nM30\n"), 0o644))
+	o := float(filepath.Join(dir, "out"))
+	o.outline, o.plated, o.unplated = outline, inch, ""
+	require.ErrorIs(t, run(t.Context(), &bytes.Buffer{}, o), route.ErrRegistration)
+	require.NoDirExists(t, o.out)
 }
 
 // What cannot be laid out is refused with its reason and leaves nothing behind.

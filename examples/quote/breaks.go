@@ -7,13 +7,30 @@ import (
 	"example.org/pinstack/route/job"
 )
 
-// breaks finds the quantities from which other heights are best: between each
-// two rows of different heights, by halving, one turn after the other. Where
-// heights go to and fro, turns there and back may be missed.
+// near is how far two rows may lie apart for every quantity between to be looked at.
+const near = 32
+
+// breaks finds the quantities from which other heights are best. Between two rows
+// that are near each other it looks at every quantity; between others of different
+// heights it halves, one turn after the other: there, where heights go to and fro,
+// turns there and back are missed.
 func breaks(ctx context.Context, plan job.Plan, rows []row) ([]turn, error) {
 	out := []turn{}
 	for k := 1; k < len(rows); k++ {
 		from, before, last := rows[k-1].Quantity, heights(rows[k-1].SetUps), heights(rows[k].SetUps)
+		if rows[k].Quantity-from <= near {
+			for lot := from + 1; lot <= rows[k].Quantity; lot++ {
+				p, err := plan.For(ctx, lot)
+				if err != nil {
+					return nil, err
+				}
+				if at := best(p); !slices.Equal(at, before) {
+					out = append(out, turn{lot, at, before})
+					before = at
+				}
+			}
+			continue
+		}
 		for !slices.Equal(before, last) {
 			low, high, after := from, rows[k].Quantity, last
 			for high-low > 1 {

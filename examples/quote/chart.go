@@ -51,6 +51,10 @@ func (q quote) chart(file string) error {
 		}
 		labels.Offset = vg.Point{X: vg.Millimeter, Y: 2 * vg.Millimeter}
 		p.Add(plotter.NewGrid(), line, marks, labels)
+		if len(q.Rows) == 1 { // one place has no width, and a log scale begins above 0
+			x := float64(q.Rows[0].Quantity)
+			p.X.Min, p.X.Max = x/2, x*2
+		}
 		plots = append(plots, []*plot.Plot{p})
 	}
 	plots[0][0].Title.Text = q.Job + ": with the stack height of each set-up"

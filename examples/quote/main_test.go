@@ -70,6 +70,13 @@ func TestQuoteAddsUp(t *testing.T) {
 	}
 }
 
+// One quantity alone has a chart, too.
+func TestOneQuantity(t *testing.T) {
+	text, svg := printed(t, stack.LeastCost, false, 1)
+	require.Contains(t, text, "greenhouse-sensor")
+	require.Contains(t, string(svg), "<svg")
+}
+
 func TestBadQuantitiesAndJobs(t *testing.T) {
 	for _, bad := range []string{"", "0", "-3", "1,x", "1.5", "1000000000", "1e3", "NaN", "7,,8", "99999999999999999999"} {
 		_, err := parse(bad)

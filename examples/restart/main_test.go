@@ -202,6 +202,7 @@ func TestRefusals(t *testing.T) {
 		{"no such path", "the run has fewer", []string{"-pass", "rout", "-run", "1", "-path", "999"}, route.ErrStop, "path 999"},
 		{"no such spindle", "six are in use", append(plated, "-hit", "1", "-spindles", "7"), drill.ErrStop, "spindle 7"},
 		{"other schema", "made by another version", append(plated, "-hit", "1", "-from", bad), tooling.ErrSchema, "version 1"},
+		{"another pass", "saved from a plated one", []string{"-pass", "unplated", "-run", "1", "-hit", "1", "-from", "../../drill/testdata/pass/rest.json"}, nil, "expected unplated"},
 		{"no such file", "nothing there", append(plated, "-hit", "1", "-from", "nowhere.json"), os.ErrNotExist, "nowhere.json"},
 	} {
 		dir := filepath.Join(t.TempDir(), "out")

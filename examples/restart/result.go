@@ -71,6 +71,9 @@ func (r *result) drill(ctx context.Context, plan *job.Plan, before machine.Machi
 		if src, err = os.ReadFile(o.from); err == nil {
 			p, err = drill.DecodePass(src, o.from)
 		}
+		if err == nil && p.Name != o.stop.pass {
+			err = fmt.Errorf("%s: found pass %s, expected %s as -pass says", o.from, p.Name, o.stop.pass)
+		}
 	} else if k < 0 {
 		err = fmt.Errorf("the job has no drill pass %q in tier %d", o.stop.pass, o.stop.tier)
 	} else {

@@ -21,6 +21,9 @@ func (r *result) rout(ctx context.Context, plan *job.Plan, before machine.Machin
 		if src, err = os.ReadFile(o.from); err == nil {
 			p, err = route.DecodePass(src, o.from)
 		}
+		if err == nil && p.Name != o.stop.pass {
+			err = fmt.Errorf("%s: found pass %s, expected %s as -pass says", o.from, p.Name, o.stop.pass)
+		}
 	} else if k < 0 {
 		err = fmt.Errorf("the job has no rout pass %q", o.stop.pass)
 	} else {

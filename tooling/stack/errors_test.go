@@ -105,6 +105,7 @@ func TestBadOptionsAreNamedByTheirField(t *testing.T) {
 		{"due", stack.Options{Due: -time.Hour}, "due", tooling.ErrValue},
 		{"second pass", stack.Options{SecondPass: math.NaN()}, "second_pass_mm", tooling.ErrValue},
 		{"speed above the table's", stack.Options{Taylor: tooling.Taylor{N: 0.2, C: 100}, Speeds: []float64{1, 1.1}}, "speeds[1]", tooling.ErrValue},
+		{"a law without speeds", stack.Options{Taylor: tooling.Taylor{N: -1, C: 100}}, "taylor.n", tooling.ErrValue},
 		{"speeds without a law", stack.Options{Speeds: []float64{0.5}}, "taylor.n", tooling.ErrValue},
 	} {
 		t.Run(tc.name, func(t *testing.T) {

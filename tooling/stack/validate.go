@@ -169,7 +169,7 @@ func (o Options) Validate() error {
 	for i, r := range o.Speeds {
 		v.Within("speeds["+strconv.Itoa(i)+"]", r, 0.1, 1, "of the table's speed")
 	}
-	if len(o.Speeds) > 0 {
+	if len(o.Speeds) > 0 || o.Taylor != (tooling.Taylor{}) {
 		nested(&v, "taylor", o.Taylor.Validate())
 	}
 	if o.Due < 0 {

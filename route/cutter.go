@@ -3,6 +3,7 @@ package route
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"github.com/paulmach/orb"
 
@@ -13,7 +14,8 @@ import (
 func rectangle(b orb.Bound) contour.Contour { return contour.FromBound(b) }
 
 // chooseCutter returns the cutter for the outlines: the wanted diameter, or
-// the largest that passes the narrowest gap and follows every inside arc.
+// the largest that passes the narrowest gap, follows every inside arc and comes
+// into every notch that some cutter comes into.
 func (l *Layout) chooseCutter(outlines []*loop, narrow strait) (tooling.Tool, error) {
 	if want := l.Input.Rules.Rout.Cutter; want > 0 {
 		return l.cutterOf(want)
@@ -22,8 +24,8 @@ func (l *Layout) chooseCutter(outlines []*loop, narrow strait) (tooling.Tool, er
 	for _, o := range outlines {
 		limit = min(limit, 2*o.insideRadius(l.Input.tightest())+2*l.Input.Rules.Rout.Deflection)
 	}
-	if t, ok := largestCutter(l.Input.Crib, limit+onLine); ok {
-		return t, nil
+	if fit := cutters(l.Input.Crib, limit+onLine); len(fit) > 0 {
+		return l.openAll(outlines, fit)
 	}
 	if len(outlines) == 0 {
 		return tooling.Tool{}, nil
@@ -39,6 +41,25 @@ func (l *Layout) chooseCutter(outlines []*loop, narrow strait) (tooling.Tool, er
 		fmt.Sprintf("at least the smallest cutter, %.3f mm, or no gap on a score line", t.Diameter), ErrGap)
 }
 
+// openAll is the first of some cutters, the largest first, that comes into all
+// notches of the outlines. Boards of one kind are looked at once.
+func (l *Layout) openAll(outlines []*loop, fit []tooling.Tool) (tooling.Tool, error) {
+	seen := map[int]bool{}
+	for _, o := range outlines {
+		board := l.Input.Panel.Boards[o.board].Board
+		if seen[board] {
+			continue
+		}
+		seen[board] = true
+		t, _, _, err := o.open(fit, l.Input.Rules.Rout.Deflection)
+		if err != nil {
+			return t, err
+		}
+		fit = slices.DeleteFunc(slices.Clone(fit), func(x tooling.Tool) bool { return x.Diameter > t.Diameter })
+	}
+	return fit[0], nil
+}
+
 // cutterOf is the crib's first cutter of a diameter.
 func (l *Layout) cutterOf(want float64) (tooling.Tool, error) {
 	for _, t := range l.Input.Crib.Tools {
@@ -47,17 +68,6 @@ func (l *Layout) cutterOf(want float64) (tooling.Tool, error) {
 		}
 	}
 	return tooling.Tool{}, &BoardError{Board: -1, Other: -1, Source: tooling.Source{Path: "rout.cutter_mm"}, Found: fmt.Sprintf("%.3f mm", want), Expected: "a cutter of the crib", Err: ErrNoCutter}
-}
-
-// largestCutter is the crib's largest cutter up to a diameter in mm; of equal
-// ones the first.
-func largestCutter(c tooling.Crib, limit float64) (best tooling.Tool, ok bool) {
-	for _, t := range c.Tools {
-		if t.Kind == tooling.Cutter && t.Diameter <= limit && t.Diameter > best.Diameter {
-			best, ok = t, true
-		}
-	}
-	return best, ok
 }
 
 func smallestCutter(c tooling.Crib) (best tooling.Tool, ok bool) {

@@ -1,9 +1,7 @@
 package route
 
 import (
-	"cmp"
 	"fmt"
-	"slices"
 
 	"example.org/pinstack/route/contour"
 	"example.org/pinstack/tooling"
@@ -20,7 +18,7 @@ func (p *planner) inners() error {
 		if err != nil {
 			return err
 		}
-		p.unreachable(o, t, got.Unreachable)
+		p.unreachable(o, t, got)
 		first := len(p.items)
 		if err := p.clear(i, t); err != nil {
 			return err
@@ -46,31 +44,15 @@ func (p *planner) inners() error {
 }
 
 // innerCutter is the largest cutter, up to the outlines', that follows every
-// inside arc of a loop and comes through all its necks.
+// inside arc of a loop and comes through all its necks and into all its notches.
 func (p *planner) innerCutter(o *loop) (tooling.Tool, contour.Offsets, error) {
 	limit := 2*o.insideRadius(p.l.Input.tightest()) + 2*p.l.Input.Rules.Rout.Deflection
 	if d := p.l.Cutter.Diameter; d > 0 {
 		limit = min(limit, d)
 	}
-	var fit []tooling.Tool
-	for _, t := range p.l.Input.Crib.Tools {
-		if t.Kind == tooling.Cutter && t.Diameter <= limit+onLine {
-			fit = append(fit, t)
-		}
-	}
-	slices.SortStableFunc(fit, func(a, b tooling.Tool) int { return cmp.Compare(b.Diameter, a.Diameter) })
-	var best tooling.Tool
-	var got contour.Offsets
-	for _, t := range fit {
-		off, err := p.offset(o, -p.radius(t))
-		if err != nil {
-			return t, off, err
-		}
-		// A smaller cutter is taken only where it comes through a neck, or into a
-		// part of the cut-out, that the larger one is shut out of.
-		if len(off.Loops) > 0 && (len(got.Loops) == 0 || len(off.Loops) != len(got.Loops)) {
-			best, got = t, off
-		}
+	best, got, _, err := o.open(cutters(p.l.Input.Crib, limit+onLine), p.l.Input.Rules.Rout.Deflection)
+	if err != nil {
+		return best, got, err
 	}
 	if len(got.Loops) == 0 {
 		source := tooling.Source{}

@@ -101,7 +101,7 @@ func (p *planner) outlines() error {
 		if err != nil {
 			return err
 		}
-		p.unreachable(o, p.l.Cutter, got.Unreachable)
+		p.unreachable(o, p.l.Cutter, got)
 		f := finish{loop: i}
 		for _, c := range got.Loops {
 			if size := extent([]contour.Contour{c}) - p.l.Cutter.Diameter; c.Area() < 0 && size > mostWaste {
@@ -188,13 +188,18 @@ func (p *planner) next(i int) int {
 	return -1
 }
 
-// unreachable lists what the cutter leaves of a loop's edge.
-func (p *planner) unreachable(o *loop, t tooling.Tool, places []contour.Place) {
-	for _, u := range places {
-		if p.onScore(o, u.At) {
-			continue
+// unreachable lists what the cutter leaves of a loop's edge: corners, and apart from
+// them what is deeper, which is not as drawn.
+func (p *planner) unreachable(o *loop, t tooling.Tool, got contour.Offsets) {
+	for _, u := range got.Unreachable {
+		if !p.onScore(o, u.At) {
+			p.report.Note("unreachable", t.ID, "inside corners keep the cutter's radius, mm of edge", u.Size, 0, u.At)
 		}
-		p.report.Note("unreachable", t.ID, "inside corners and necks keep material the cutter cannot reach", u.Size, 0, u.At)
+	}
+	for _, n := range o.notches(got, p.radius(t)) {
+		if !p.onScore(o, n.at) {
+			p.report.Note("notch-left", t.ID, "a notch or a pocket behind a neck that the cutter does not come into is not as drawn: depth left, mm", n.depth, 0, n.at)
+		}
 	}
 }
 

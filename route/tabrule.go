@@ -51,11 +51,11 @@ func (l *Layout) tabsByRule(i int, all *edges) error {
 	return nil
 }
 
-// rim is the outer centre line round a board. A tab beside any other loop, in a
-// pocket behind a neck, would tie the board to a slug; where there is no line the
-// cutter does not come at all.
+// rim is the edge of the scrap round a board's channel. A tab beside any other
+// loop, in a pocket behind a neck, would tie the board to a slug; where there is no
+// line the cutter does not come at all, or leaves nothing to tie to.
 func (l *Layout) rim(o *loop) (*edges, error) {
-	got, err := contour.Offset([]contour.Contour{o.line}, l.Cutter.Diameter/2)
+	got, err := contour.Offset([]contour.Contour{o.line}, l.Cutter.Diameter)
 	if err != nil {
 		return nil, l.fault(o, nil, o.line.Start, o.name(), "", fmt.Errorf("%w: %w", ErrOffset, err))
 	}
@@ -68,11 +68,11 @@ func (l *Layout) rim(o *loop) (*edges, error) {
 	return newEdges(ps, make([]int32, len(ps))), nil
 }
 
-// onRim tells whether the whole gap of a tab lies on the outer centre line.
+// onRim tells whether the whole gap of a tab lies beside that scrap.
 func (l *Layout) onRim(t Tab, rim *edges) bool {
-	r := l.Cutter.Diameter / 2
-	for _, x := range [3]float64{0, -t.Width/2 - r, t.Width/2 + r} {
-		if _, k, _ := rim.near(along(along(t.At, t.Out, r), left(t.Out), x), onLine); k < 0 {
+	d := l.Cutter.Diameter
+	for _, x := range [3]float64{0, -(t.Width + d) / 2, (t.Width + d) / 2} {
+		if _, k, _ := rim.near(along(along(t.At, t.Out, d), left(t.Out), x), onLine); k < 0 {
 			return false
 		}
 	}

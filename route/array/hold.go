@@ -18,8 +18,12 @@ type hold struct {
 // holds lists what is tried to hold a board, the rules' own tabs first, then
 // tabs that need less of a straight edge, then the same with smaller cutters:
 // plain tabs of 4 to 1 mm (3 to 5 are usual, common practice).
-func (in Input) holds() (out []hold) {
-	for _, cutter := range in.cutters() {
+func (in Input) holds() (out []hold, err error) {
+	cutters, err := in.cutters()
+	if err != nil {
+		return nil, err
+	}
+	for _, cutter := range cutters {
 		own := in.Rules.Tabs
 		near := own
 		near.CornerClear = min(own.CornerClear, 2)
@@ -35,17 +39,20 @@ func (in Input) holds() (out []hold) {
 			}
 		}
 	}
-	return out
+	return out, nil
 }
 
-// cutters are those to try: the rules' own, or the usual one and those below it
-// that follow the outline, the largest first.
-func (in Input) cutters() (out []float64) {
+// cutters are those to try: the rules' own, or the largest up to the usual one that
+// follows the outline and those below it, the largest first.
+func (in Input) cutters() (out []float64, err error) {
 	if d := in.Rules.Rout.Cutter; d > 0 {
-		return []float64{d}
+		return []float64{d}, nil
 	}
-	limit := min(usualCutter, 2*(hollow(in.Board, in.Crib)+in.Rules.Rout.Deflection)) + 0.001
-	least := 0.0
+	fit, err := route.FitCutter(in.Board, in.Crib, usualCutter, in.Rules.Rout.Deflection)
+	if err != nil {
+		return nil, err
+	}
+	limit, least := fit.Diameter, 0.0
 	for _, t := range in.Crib.Tools {
 		if t.Kind != tooling.Cutter {
 			continue
@@ -61,14 +68,17 @@ func (in Input) cutters() (out []float64) {
 		out = append(out, least)
 	}
 	slices.SortFunc(out, func(a, b float64) int { return cmp.Compare(b, a) })
-	return slices.Compact(out)
+	return slices.Compact(out), nil
 }
 
 // choose fixes cutter and tabs: the first of holds with which one board alone,
 // routed all round, can be laid. The error is that of the first.
 func (in Input) choose(report *tooling.Report) (Input, error) {
 	var first error
-	all := in.holds()
+	all, err := in.holds()
+	if err != nil {
+		return in, err
+	}
 	if len(all) == 0 {
 		return in, bad("crib", "no cutters", "at least one cutter")
 	}

@@ -36,6 +36,10 @@ func Prepare(ctx context.Context, in Input) (Prepared, error) {
 	if err := contour.ValidateRegion([]contour.Contour{in.Board.Outline}); err != nil {
 		return p, &route.BoardError{Board: -1, Other: -1, Source: in.Board.Source, Err: fmt.Errorf("%w: %w", route.ErrBoard, err), Found: "the outline"}
 	}
+	area := in.Board.Outline.Area()
+	for _, c := range in.Board.CutOuts { // those that are drilled, too
+		area = abs(area) - abs(c.Area())
+	}
 	in.Board.CutOuts = in.drilled(&p.Report)
 	var err error
 	if in.Board, err = in.written(); err != nil {
@@ -57,10 +61,6 @@ func Prepare(ctx context.Context, in Input) (Prepared, error) {
 		return p, err
 	}
 	p.Input = in
-	area := in.Board.Outline.Area()
-	for _, c := range in.Board.CutOuts {
-		area -= abs(c.Area())
-	}
 	box := in.Box()
 	p.Problem = Problem{
 		Width: box.Max[0] - box.Min[0], Height: box.Max[1] - box.Min[1], Area: abs(area),
@@ -130,13 +130,16 @@ func (p *Prepared) variant(ctx context.Context, columns, rows Way) bool {
 		p.Refused = append(p.Refused, Refusal{What: what, Reason: why})
 		return false
 	}
-	setUps, err := p.Input.ask(ctx, columns, rows)
+	setUps, left, err := p.Input.ask(ctx, columns, rows)
 	if err == nil {
 		err = p.check(ctx, columns, rows)
 	}
 	if err != nil {
 		p.refuse(what, err)
 		return false
+	}
+	if len(p.Problem.Variants) == 0 { // the same however boards are parted
+		p.Report = append(p.Report, left...)
 	}
 	p.Problem.Variants = append(p.Problem.Variants, Variant{Columns: columns, Rows: rows, SetUps: setUps})
 	return true
@@ -173,18 +176,19 @@ func (p *Prepared) unfit(columns, rows Way) string {
 	return ""
 }
 
-// ask is what one board alone asks of the machine, before and after plating.
-func (in Input) ask(ctx context.Context, columns, rows Way) ([][]stack.Work, error) {
+// ask is what one board alone asks of the machine, before and after plating, and
+// what its cutters leave, in the board's coordinates.
+func (in Input) ask(ctx context.Context, columns, rows Way) (out [][]stack.Work, left tooling.Report, err error) {
 	ri := in.alone(columns, rows)
 	l, err := route.Lay(ri)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	entries, err := l.Entries(ctx, route.Options{})
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
-	out := make([][]stack.Work, 2)
+	out = make([][]stack.Work, 2)
 	add := func(stage tooling.Stage, w []stack.Work) {
 		k := 0
 		if stage == tooling.AfterPlating {
@@ -195,19 +199,29 @@ func (in Input) ask(ctx context.Context, columns, rows Way) ([][]stack.Work, err
 	di := drill.Input{Holes: slices.Concat(ri.Holes, l.Perforations(), entries), Panel: ri.Panel, Crib: in.Crib, Rules: in.Rules, Machine: in.Machine}
 	drilled, err := drill.Plan(ctx, di, drill.Options{})
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	for _, d := range drilled {
 		add(d.Stage, d.Work())
 	}
 	routed, err := route.Plan(ctx, l, route.Options{})
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
+	by := ri.Panel.Boards[0].Offset
 	for _, r := range routed {
 		add(r.Stage, r.Work())
+		for _, f := range r.Report {
+			if f.Rule == "notch-left" {
+				f.Places = slices.Clone(f.Places)
+				for i, at := range f.Places {
+					f.Places[i] = tooling.SnapPoint(orb.Point{at[0] - by[0], at[1] - by[1]})
+				}
+				left = append(left, f)
+			}
+		}
 	}
-	return out, nil
+	return out, left, nil
 }
 
 // alone is a panel just large enough for one board.

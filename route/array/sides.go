@@ -2,10 +2,6 @@ package array
 
 import (
 	"math"
-
-	"example.org/pinstack/route"
-	"example.org/pinstack/route/contour"
-	"example.org/pinstack/tooling"
 )
 
 // side is one side of the board's box.
@@ -65,34 +61,4 @@ func (in Input) straight(s side) bool {
 		from = m.To
 	}
 	return math.Abs(sum-(b.Max[other]-b.Min[other])) <= near
-}
-
-// hollow is the least radius in mm of the arcs that a cutter round the outline
-// must follow on their hollow side, of those that some cutter of the crib can
-// follow: a corner tighter than every cutter keeps a cutter's radius anyhow. +Inf: none.
-func hollow(b route.Board, crib tooling.Crib) float64 {
-	least := math.Inf(1)
-	for _, t := range crib.Tools {
-		if t.Kind == tooling.Cutter {
-			least = min(least, t.Diameter/2)
-		}
-	}
-	sense := int8(-1) // of hollow arcs on a counter-clockwise outline
-	if b.Outline.Area() < 0 {
-		sense = 1
-	}
-	r := math.Inf(1)
-	from := b.Outline.Start
-	for _, m := range b.Outline.Moves {
-		if got := radius(from, m); m.Turn == sense && got >= least {
-			r = min(r, got)
-		}
-		from = m.To
-	}
-	return r
-}
-
-func radius(from [2]float64, m contour.Move) float64 {
-	x, y := from[0]-m.Center[0], from[1]-m.Center[1]
-	return math.Sqrt(float64(x*x) + float64(y*y))
 }

@@ -211,3 +211,29 @@ func TestABoardTooLargeSaysHowLarge(t *testing.T) {
 	require.ErrorIs(t, err, array.ErrNoFit)
 	require.ErrorContains(t, err, "140 x 140 mm")
 }
+
+// A bay that no cutter comes into stays, and is told of where it is on the board;
+// one that a smaller cutter comes into is cut with that.
+func TestNotchesAreToldOf(t *testing.T) {
+	for _, c := range []struct {
+		width, cutter float64 // mm
+		told          bool
+	}{{0.5, 2.4, true}, {2.3, 2, false}, {2.4, 2, false}, {6, 2.4, false}} {
+		in := sensor(50, 30)
+		at := in.Board.Outline.Bound()
+		x := at.Min[0] + 20
+		in.Board.Outline = contour.FromRing(orb.Ring{at.Min, {at.Max[0], at.Min[1]}, at.Max, {x + c.width, at.Max[1]}, {x + c.width, at.Max[1] - 15}, {x, at.Max[1] - 15}, {x, at.Max[1]}, {at.Min[0], at.Max[1]}, at.Min})
+		p, err := array.Prepare(context.Background(), in)
+		require.NoError(t, err, "%g mm", c.width)
+		require.Equal(t, c.cutter, p.Input.Rules.Rout.Cutter, "%g mm", c.width)
+		told := false
+		for _, f := range p.Report {
+			if f.Rule == "notch-left" {
+				told = true
+				require.InDelta(t, x+c.width/2, f.Places[0][0], 1, "on the board, not on the panel it was tried on")
+				require.InDelta(t, at.Max[1]-15, f.Places[0][1], 1)
+			}
+		}
+		require.Equal(t, c.told, told, "%g mm", c.width)
+	}
+}

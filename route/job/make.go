@@ -72,6 +72,9 @@ func Make(ctx context.Context, j Job, o Options) (Plan, error) {
 		if p.Rout, err = route.Plan(ctx, p.Layout, o.Route); err != nil {
 			return Plan{}, err
 		}
+		for _, r := range p.Rout {
+			p.Report = append(p.Report, r.Report...)
+		}
 	}
 	found, err := drill.Inspect(p.Job.Drill)
 	if err != nil {

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"io"
@@ -34,7 +35,8 @@ type tool struct {
 	Tool     int     `json:"tool"`
 	Diameter float64 `json:"diameter_mm"`
 	Hits     int     `json:"hits"`
-	Slots    int     `json:"slots"` // canned slots and straight cuts
+	Slots    int     `json:"slots"`             // canned slots and straight cuts
+	Circles  int     `json:"circles,omitempty"` // canned circles, by hits or routed
 	Rout     float64 `json:"rout_mm"`
 	Marking  string  `json:"marking"` // plated, unplated; empty where the file does not say
 }
@@ -55,7 +57,8 @@ func read(name string, o nc.ReadOptions) reading {
 	o.File = name
 	// A file that stops behind a whole line may be whole: a finding says that
 	// its end is missing. One that stops within a line is cut off.
-	o.AllowMissingEnd = len(src) > 0 && (src[len(src)-1] == '\n' || src[len(src)-1] == '\r')
+	text := bytes.TrimRight(src, "\x00\x1A") // marks of the file's end
+	o.AllowMissingEnd = len(text) > 0 && (text[len(text)-1] == '\n' || text[len(text)-1] == '\r')
 	p, err := nc.Parse(src, o)
 	if err != nil {
 		return r.failed(err)
@@ -71,12 +74,15 @@ func read(name string, o nc.ReadOptions) reading {
 		if err != nil {
 			return r.failed(err)
 		}
-		if op.Kind == nc.OpLine {
+		switch op.Kind {
+		case nc.OpLine:
 			straight[op.Tool]++
+		case nc.OpCircle:
+			r.circle(op)
 		}
 	}
 	for _, t := range s.Tools {
-		r.Tools = append(r.Tools, tool{t.Tool, micro(t.Diameter), t.Hits + t.Circles, t.Slots + straight[t.Tool], micro(t.Rout), t.Marking})
+		r.Tools = append(r.Tools, tool{t.Tool, micro(t.Diameter), t.Hits, t.Slots + straight[t.Tool], t.Circles, micro(t.Rout), t.Marking})
 	}
 	if !s.Empty {
 		r.Box = []float64{micro(s.Box.Min[0]), micro(s.Box.Min[1]), micro(s.Box.Max[0]), micro(s.Box.Max[1])}
@@ -85,6 +91,18 @@ func read(name string, o nc.ReadOptions) reading {
 		r.Findings = append(r.Findings, finding{n.Rule, n.Line, n.Count, n.Detail})
 	}
 	return r
+}
+
+// circle lists a canned circle, those of one tool and size together.
+func (r *reading) circle(op nc.Op) {
+	detail := fmt.Sprintf("T%d: %s circle of %.3f mm", op.Tool, op.Text, op.Diameter)
+	for i := range r.Findings {
+		if f := &r.Findings[i]; f.Rule == "circle" && f.Detail == detail {
+			f.Count++
+			return
+		}
+	}
+	r.Findings = append(r.Findings, finding{"circle", op.Line, 1, detail})
 }
 
 // micro rounds to the nanometre grid that coordinates are read on.

@@ -20,8 +20,8 @@ func (it *interp) cannedWord() error {
 		if start, err = it.target(it.at, w.seen, &w.val, &w.col); err != nil {
 			return err
 		}
-	} else if it.lost {
-		return it.fail(w.canned.col, ErrPosition, "a canned word after copies", "both coordinates before it")
+	} else if it.lost || !it.moved {
+		return it.fail(w.canned.col, ErrPosition, "a canned word after copies or before any place", "both coordinates before it")
 	}
 	it.lastHit = false
 	if w.canned.num == 84 {

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"io"
+	"slices"
 )
 
 // mark tells whether a line is empty or holds a tape mark, end-of-file marks or
@@ -21,11 +22,15 @@ func (it *interp) finish() error {
 	if err := it.endHere(); err != nil {
 		return err
 	}
+	nothing := !it.headered && !it.moved && it.sc.units == UnitsUnknown && len(it.facts.Tools) == 0
+	if nothing && it.puzzled() {
+		return &SyntaxError{File: it.o.File, Line: 1, Column: 1, Err: ErrSyntax, Found: "a text without header, tool or place", Expected: "a drill or rout program"}
+	}
 	if !it.ended {
 		at := it.line
 		it.line = max(it.line, 1)
 		tidy := it.putAway && it.complete && !it.header
-		if (!it.o.AllowMissingEnd || it.header) && !tidy {
+		if (!it.o.AllowMissingEnd || it.header || nothing) && !tidy {
 			e := it.fail(0, ErrTruncated, "the end of the file", "M30").(*SyntaxError)
 			e.Line = at + 1
 			return e
@@ -39,6 +44,11 @@ func (it *interp) finish() error {
 	sortNotes(it.book.notes)
 	it.facts.Notes = it.book.notes
 	return nil
+}
+
+// puzzled tells whether the file holds words that are not understood.
+func (it *interp) puzzled() bool {
+	return slices.ContainsFunc(it.book.notes, func(n Note) bool { return n.Rule == "unknown-word" })
 }
 
 // run reads a whole file from memory.

@@ -19,6 +19,9 @@ func (f form) judge(s *survey, o *ReadOptions) (form, error) {
 		if s.points > 0 {
 			allZeros = append(allZeros, DecimalPoint)
 		}
+	} else if f.zerosHow == Stated && f.zeros != DecimalPoint && f.digits == (Digits{}) && s.points > 0 && s.plain > 0 {
+		// A word on zeros that some numbers do not heed: the others may not either.
+		allZeros = append(allZeros, DecimalPoint)
 	}
 	var kept, dropped []Candidate
 	for _, u := range allUnits {
@@ -61,7 +64,7 @@ func (f form) judge(s *survey, o *ReadOptions) (form, error) {
 		f.units, f.unitsHow = best.Units, Judged
 		what = append(what, "units "+best.Units.String())
 	}
-	if f.zerosHow == HowUnknown && s.plain > 0 {
+	if (f.zerosHow == HowUnknown || f.zeros != best.Zeros) && s.plain > 0 {
 		f.zeros, f.zerosHow = best.Zeros, Judged
 		what = append(what, "zeros "+best.Zeros.String())
 	}

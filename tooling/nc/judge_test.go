@@ -153,6 +153,21 @@ func TestTheCallersWord(t *testing.T) {
 	require.ErrorIs(t, err, nc.ErrDigits)
 }
 
+// A word on zeros that some numbers do not heed: others that could be read by it
+// may as well lack a point that would be followed by nothing.
+func TestMixedPointsAgainstTheHeader(t *testing.T) {
+	for _, word := range []string{"METRIC,TZ", "METRIC,LZ", "METRIC"} {
+		p, err := nc.Parse([]byte("M48\n"+word+"\nT1C0.8\n%\nT1\nX10Y12.54\nX20Y12.54\nX30.5Y10\nM30\n"), nc.ReadOptions{})
+		require.NoError(t, err, word)
+		assert.Equal(t, nc.DecimalPoint, p.Zeros, word)
+		assert.Equal(t, []orb.Point{{10, 12.54}, {20, 12.54}, {30.5, 10}}, hits(t, p), word)
+		require.Contains(t, rules(p.Notes), "judged-form", word)
+	}
+	p, err := nc.Parse([]byte("M48\nMETRIC,TZ,000.000\nT1C0.8\n%\nT1\nX10Y12.54\nX20Y12.54\nX30.5Y10\nM30\n"), nc.ReadOptions{})
+	require.NoError(t, err)
+	assert.Equal(t, orb.Point{0.01, 12.54}, hits(t, p)[0], "the digits are stated")
+}
+
 func TestThePanelSettlesIt(t *testing.T) {
 	open := "M48\nMETRIC\nT1C0.800\n%\nT1\nX1111Y2222\nX3333Y1111\nM30\n"
 	panel := orb.Bound{Max: orb.Point{10, 10}}

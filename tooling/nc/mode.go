@@ -61,7 +61,7 @@ func (it *interp) changeUnits(col int, u Units) error {
 	if !it.moved || u == it.sc.units || it.o.Force && it.o.Units != UnitsUnknown {
 		return nil
 	}
-	it.note("unit-change", col, 0, fmt.Sprintf("from here on in %v", u))
+	it.note("unit-change", col, 0, fmt.Sprintf("the unit changes in mid-file, first to %v", u))
 	d := it.sc.digits
 	if d != (Digits{}) {
 		d = usualDigits(u)

@@ -589,3 +589,23 @@ func ExampleScan() {
 	// hit T1 at (1.500000, 2.500000)
 	// tide-gauge.drl:7:6: nc: bad number: found the end of the line, expected a number of at most 18 digits after Y
 }
+
+// What is no program is not read as one that makes nothing; a program may make
+// nothing.
+func TestTextsThatAreNoProgram(t *testing.T) {
+	for _, c := range []struct {
+		name, src string
+		want      error
+	}{
+		{"a letter", "Hello, drill shop. Find attached the files.\nBest, M\n", nc.ErrSyntax},
+		{"an archive's beginning", "PK\x03\x04 this is\nREADME for my board\nThanks\nM30\n", nc.ErrSyntax},
+		{"blank lines", "\n  \n\n", nc.ErrTruncated},
+		{"a circle before any place", "M48\nMETRIC,TZ,000.000\nT1C0.8\n%\nT1\nG84X5000\nX10000Y10000\nM30\n", nc.ErrPosition},
+		{"no holes", "M48\nMETRIC\n%\nM30\n", nil},
+		{"a mark of the file's end", "M48\nMETRIC,TZ,000.000\nT1C0.8\n%\nT1\nX10000Y10000\n\x1a", nil},
+	} {
+		_, err := nc.Parse([]byte(c.src), nc.ReadOptions{AllowMissingEnd: true})
+		require.ErrorIs(t, err, c.want, c.name)
+		require.ErrorIs(t, scanError(c.src, nc.ReadOptions{AllowMissingEnd: true}), c.want, c.name)
+	}
+}

@@ -75,6 +75,12 @@ func (p *Program) Summary() (Summary, error) {
 			extend(op.From)
 		case OpCircle:
 			t.Circles++
+			r := math.Max(0, (op.Diameter-t.Diameter)/2) // of the tool's centre
+			extend(orb.Point{op.To[0] - r, op.To[1] - r})
+			extend(orb.Point{op.To[0] + r, op.To[1] + r})
+			if op.Text != "G84" { // that one is made of hits
+				t.Rout += microns(2 * math.Pi * r)
+			}
 		case OpLine:
 			t.Rout += microns(hypotenuse(op.To[0]-op.From[0], op.To[1]-op.From[1]))
 			extend(op.From)

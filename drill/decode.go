@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"example.org/pinstack/tooling"
+	"example.org/pinstack/tooling/stack"
 )
 
 // DecodePass reads a pass that was saved as JSON, as by a controller that is
@@ -32,20 +33,10 @@ func DecodePass(src []byte, file string) (Pass, error) {
 // passValidation collects what is wrong with a saved pass.
 type passValidation struct{ tooling.Validation }
 
-// Limits of saved figures: above what any pass holds, below what overflows.
-const (
-	mostSpindles = 1000
-	mostPlaces   = 100_000
-	mostFigure   = 1e9 // seconds, mm, hits, rev/min, mm/min
-)
-
 // wrong notes a value that is none of those expected.
 func (v *passValidation) wrong(path, found, expected string) {
 	v.Add(path, tooling.ErrValue, found, expected)
 }
-
-// figure wants a number from 0.
-func (v *passValidation) figure(path string, x float64) { v.Within(path, x, 0, mostFigure, "") }
 
 func (v *passValidation) pass(p Pass) {
 	if p.Name == "" {
@@ -57,14 +48,8 @@ func (v *passValidation) pass(p Pass) {
 	if p.Operation != tooling.Drilling {
 		v.wrong("operation", fmt.Sprintf("%q", p.Operation), "drill")
 	}
-	v.Count("set_up.height", p.SetUp.Height, 0, mostSpindles)
-	v.Count("set_up.spindles", p.SetUp.Spindles, 0, mostSpindles)
-	for i, t := range p.SetUp.Tools {
-		at := fmt.Sprintf("set_up.tools[%d]", i)
-		v.Count(at+".place", t.Place, 0, mostPlaces)
-		v.Count(at+".tools_per_load", t.PerLoad, 0, mostPlaces)
-	}
-	v.fit(p.Fit)
+	p.SetUp.ValidateSaved(&v.Validation, "set_up")
+	v.Fit("fit", p.Fit, "similarity", "affine")
 	if err := p.Frame.Validate(); err != nil {
 		v.wrong("frame", err.Error(), "a frame")
 	}
@@ -80,37 +65,17 @@ func (v *passValidation) pass(p Pass) {
 	}
 }
 
-func (v *passValidation) fit(f tooling.Fit) {
-	if f.Kind != "" && f.Kind != "similarity" && f.Kind != "affine" {
-		v.wrong("fit.kind", fmt.Sprintf("%q", f.Kind), "similarity or affine")
-	}
-	v.Point("fit.about_mm", f.About)
-	v.Point("fit.shift_mm", f.Shift)
-	for i, x := range f.Map {
-		v.Within(fmt.Sprintf("fit.map[%d]", i), x, -10, 10, "")
-	}
-	if det := float64(f.Map[0]*f.Map[3]) - float64(f.Map[1]*f.Map[2]); f.Kind != "" && math.Abs(det) < 0.01 {
-		v.wrong("fit.map", fmt.Sprintf("a map that makes %.3g of an area", det), "one that can be undone")
-	}
-}
-
 func (v *passValidation) run(at string, r Run, p Pass) {
 	v.Within(at+".tool.diameter_mm", r.Tool.Diameter, 1e-3, tooling.MaxLength, "mm")
 	v.hits(at+".hits", r.Hits)
-	v.figure(at+".travel_mm", r.Path)
-	v.figure(at+".life", r.Life)
-	v.figure(at+".travel_seconds", r.Travel)
-	v.figure(at+".settle_seconds", r.Settle)
-	v.figure(at+".trip_seconds", r.Trip)
-	v.figure(at+".bound_seconds", r.Bound)
-	v.figure(at+".feed.rev_per_min", r.Feed.Speed)
-	v.figure(at+".feed.infeed_mm_per_min", r.Feed.Infeed)
-	v.figure(at+".feed.retract_mm_per_min", r.Feed.Retract)
-	v.figure(at+".depth.into_backup_mm", r.Depth.IntoBackup)
-	v.figure(at+".depth.above_table_mm", r.Depth.AboveTable)
-	v.figure(at+".depth.down_mm", r.Depth.Down)
-	v.figure(at+".depth.clearance_mm", r.Depth.Clearance)
-	v.Count(at+".depth.pecks", r.Depth.Pecks, 0, 100)
+	v.Figure(at+".travel_mm", r.Path)
+	v.Figure(at+".life", r.Life)
+	v.Figure(at+".travel_seconds", r.Travel)
+	v.Figure(at+".settle_seconds", r.Settle)
+	v.Figure(at+".trip_seconds", r.Trip)
+	v.Figure(at+".bound_seconds", r.Bound)
+	v.Feed(at+".feed", r.Feed)
+	v.Depth(at+".depth", r.Depth)
 	v.Count(at+".hit_limit", r.Limit, 0, math.MaxInt32)
 	v.Count(at+".again", r.Again, 0, len(r.Hits))
 	if r.Again > 0 && !p.parks() {
@@ -123,7 +88,7 @@ func (v *passValidation) run(at string, r Run, p Pass) {
 	next := 0
 	for k, b := range r.Bits {
 		bit := fmt.Sprintf("%s.bits[%d]", at, k)
-		v.Count(bit+".place", b.Place, 1, mostPlaces)
+		v.Count(bit+".place", b.Place, 1, stack.MostPlaces)
 		v.Count(bit+".first", b.First, next, next)
 		v.Count(bit+".hits", b.Hits, 1, len(r.Hits)-next)
 		v.Count(bit+".worn", b.Worn, 0, math.MaxInt32)
@@ -150,7 +115,7 @@ func (v *passValidation) rest(p Pass) {
 	if !p.Mounted() {
 		v.wrong("set_up", "none", "one: the rest after a stop is mounted")
 	}
-	v.Count("rest.stacks", r.Stacks, 1, mostSpindles)
+	v.Count("rest.stacks", r.Stacks, 1, stack.MostSpindles)
 	v.hits("rest.again", r.Again)
 	for i, d := range r.Done {
 		at := fmt.Sprintf("rest.done[%d]", i)

@@ -88,7 +88,7 @@ func (p Pass) ops(o nc.WriteOptions) iter.Seq[nc.Op] {
 				at := orb.Point{}
 				hits := r.Hits[b.First : b.First+b.Hits]
 				for k := 0; k < len(hits); k++ {
-					if r.Again > 0 && b.First+k == 0 && !yield(nc.Op{Kind: nc.OpMessage, Text: p.parkText()}) {
+					if r.Again > 0 && b.First+k == 0 && !yield(nc.Op{Kind: nc.OpMessage, Text: tooling.ParkAllBut(p.alone())}) {
 						return
 					}
 					op := nc.Op{Kind: nc.OpHit, Tool: b.Place, From: at, To: p.written(hits[k].At)}
@@ -100,7 +100,7 @@ func (p Pass) ops(o nc.WriteOptions) iter.Seq[nc.Op] {
 						return
 					}
 					at = op.To
-					if b.First+k == r.Again-1 && !yield(nc.Op{Kind: nc.OpMessage, Text: allText}) {
+					if b.First+k == r.Again-1 && !yield(nc.Op{Kind: nc.OpMessage, Text: tooling.AllSpindles}) {
 						return
 					}
 				}

@@ -99,13 +99,8 @@ func (s *Stop) validate(in Input, p Pass) (int, error) {
 			return 0, fault(ErrStop, fmt.Sprintf("a hit in doubt, %d to %d", s.Hit+1, s.Last), "a fragment in hit %d", f)
 		}
 	}
-	for i, n := range s.Spindles {
-		if most := max(1, p.SetUp.Spindles); n < 1 || n > most {
-			return 0, fault(ErrStop, fmt.Sprintf("1 to %d, those in use", most), "spindle %d", n)
-		}
-		if slices.Contains(s.Spindles[:i], n) {
-			return 0, fault(ErrStop, "each spindle once", "spindle %d twice", n)
-		}
+	if found, expected := tooling.CheckSpindles(s.Spindles, max(1, p.SetUp.Spindles)); found != "" {
+		return 0, fault(ErrStop, expected, "%s", found)
 	}
 	if err := s.validateRest(in, p, fault); err != nil {
 		return 0, err
@@ -120,13 +115,8 @@ func (s *Stop) validate(in Input, p Pass) (int, error) {
 // have been read from a file.
 func (s *Stop) validateRest(in Input, p Pass, fault func(err error, expected, format string, a ...any) error) error {
 	for _, b := range s.Scrapped {
-		for _, x := range [4]float64{b.Min[0], b.Min[1], b.Max[0], b.Max[1]} {
-			if !tooling.InRange(x) {
-				return fault(ErrCoord, "finite lengths within 10 m", "a scrapped area from %v to %v", b.Min, b.Max)
-			}
-		}
-		if b.Min[0] > b.Max[0] || b.Min[1] > b.Max[1] {
-			return fault(ErrCoord, "the lower left corner first", "a scrapped area from %v to %v", b.Min, b.Max)
+		if expected := tooling.CheckArea(b); expected != "" {
+			return fault(ErrCoord, expected, "a scrapped area from %v to %v", b.Min, b.Max)
 		}
 	}
 	for _, r := range p.Runs {
@@ -156,6 +146,14 @@ func (s *Stop) validateRest(in Input, p Pass, fault func(err error, expected, fo
 		}
 	}
 	return nil
+}
+
+// alone are the spindles that a rest begins with, the others parked.
+func (p Pass) alone() []int {
+	if p.Rest == nil {
+		return nil
+	}
+	return p.Rest.Stop.Spindles
 }
 
 // parks tells whether the pass says which spindles make its first hits alone.

@@ -7,6 +7,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"example.org/pinstack/tooling"
+	"example.org/pinstack/tooling/stack"
 )
 
 // DecodePass reads a pass that was saved as JSON, as by a controller that is
@@ -34,20 +35,10 @@ func DecodePass(src []byte, file string) (Pass, error) {
 // passValidation collects what is wrong with a saved pass.
 type passValidation struct{ tooling.Validation }
 
-// Limits of saved figures: above what any pass holds, below what overflows.
-const (
-	mostSpindles = 1000
-	mostPlaces   = 100_000
-	mostFigure   = 1e9 // seconds, mm, rev/min, mm/min
-)
-
 // wrong notes a value that is none of those expected.
 func (v *passValidation) wrong(path, found, expected string) {
 	v.Add(path, tooling.ErrValue, found, expected)
 }
-
-// figure wants a number from 0.
-func (v *passValidation) figure(path string, x float64) { v.Within(path, x, 0, mostFigure, "") }
 
 func (v *passValidation) points(path string, ps []orb.Point) {
 	for i, p := range ps {
@@ -65,25 +56,8 @@ func (v *passValidation) pass(p Pass) {
 	if p.Operation != tooling.Routing {
 		v.wrong("operation", fmt.Sprintf("%q", p.Operation), "rout")
 	}
-	v.Count("set_up.height", p.SetUp.Height, 0, mostSpindles)
-	v.Count("set_up.spindles", p.SetUp.Spindles, 0, mostSpindles)
-	for i, t := range p.SetUp.Tools {
-		at := fmt.Sprintf("set_up.tools[%d]", i)
-		v.Count(at+".place", t.Place, 0, mostPlaces)
-		v.Count(at+".tools_per_load", t.PerLoad, 0, mostPlaces)
-	}
-	if p.Fit.Kind != "" && p.Fit.Kind != "similarity" {
-		v.wrong("fit.kind", fmt.Sprintf("%q", p.Fit.Kind), "similarity")
-	}
-	v.Point("fit.about_mm", p.Fit.About)
-	v.Point("fit.shift_mm", p.Fit.Shift)
-	m := p.Fit.Map
-	for i, x := range m {
-		v.Within(fmt.Sprintf("fit.map[%d]", i), x, -10, 10, "")
-	}
-	if det := float64(m[0]*m[3]) - float64(m[1]*m[2]); p.Fit.Kind != "" && math.Abs(det) < 0.01 {
-		v.wrong("fit.map", fmt.Sprintf("a map that makes %.3g of an area", det), "one that can be undone")
-	}
+	p.SetUp.ValidateSaved(&v.Validation, "set_up")
+	v.Fit("fit", p.Fit, "similarity")
 	if err := p.Frame.Validate(); err != nil {
 		v.wrong("frame", err.Error(), "a frame")
 	}
@@ -91,7 +65,7 @@ func (v *passValidation) pass(p Pass) {
 	if d := p.Direction; d != "" && d != tooling.Conventional && d != tooling.Climb {
 		v.wrong("direction", fmt.Sprintf("%q", d), "conventional or climb")
 	}
-	v.figure("drop_from_mm", p.DropFrom)
+	v.Figure("drop_from_mm", p.DropFrom)
 	for i, k := range p.Around {
 		v.points(fmt.Sprintf("around[%d]", i), []orb.Point{k.Min, k.Max})
 	}
@@ -111,19 +85,13 @@ func (v *passValidation) run(at string, r Run, p Pass) {
 	v.Within(at+".tool.diameter_mm", r.Tool.Diameter, 1e-3, tooling.MaxLength, "mm")
 	v.paths(at+".paths", r.Paths)
 	v.points(at+".home_via_mm", r.Home)
-	v.figure(at+".travel_mm", r.Path)
-	v.figure(at+".travel_seconds", r.Travel)
-	v.figure(at+".cut_mm", r.Cut)
-	v.figure(at+".cut_seconds", r.Cutting)
-	v.figure(at+".life", r.Life)
-	v.figure(at+".feed.rev_per_min", r.Feed.Speed)
-	v.figure(at+".feed.infeed_mm_per_min", r.Feed.Infeed)
-	v.figure(at+".feed.plunge_mm_per_min", r.Feed.Plunge)
-	v.figure(at+".feed.retract_mm_per_min", r.Feed.Retract)
-	v.figure(at+".depth.into_backup_mm", r.Depth.IntoBackup)
-	v.figure(at+".depth.above_table_mm", r.Depth.AboveTable)
-	v.figure(at+".depth.down_mm", r.Depth.Down)
-	v.figure(at+".depth.clearance_mm", r.Depth.Clearance)
+	v.Figure(at+".travel_mm", r.Path)
+	v.Figure(at+".travel_seconds", r.Travel)
+	v.Figure(at+".cut_mm", r.Cut)
+	v.Figure(at+".cut_seconds", r.Cutting)
+	v.Figure(at+".life", r.Life)
+	v.Feed(at+".feed", r.Feed)
+	v.Depth(at+".depth", r.Depth)
 	v.Count(at+".again", r.Again, 0, len(r.Paths))
 	if r.Again > 0 && !p.parks() {
 		v.wrong(at+".again", fmt.Sprint(r.Again), "0, where the rest parks no spindles")
@@ -135,12 +103,12 @@ func (v *passValidation) run(at string, r Run, p Pass) {
 	next := 0
 	for k, c := range r.Cutters {
 		cutter := fmt.Sprintf("%s.cutters[%d]", at, k)
-		v.Count(cutter+".place", c.Place, 1, mostPlaces)
+		v.Count(cutter+".place", c.Place, 1, stack.MostPlaces)
 		v.Count(cutter+".first", c.First, next, next)
 		v.Count(cutter+".paths", c.Paths, 1, len(r.Paths)-next)
 		v.points(cutter+".home_via_mm", c.Home)
-		v.figure(cutter+".cut_mm", c.Cut)
-		v.figure(cutter+".worn_mm", c.Worn)
+		v.Figure(cutter+".cut_mm", c.Cut)
+		v.Figure(cutter+".worn_mm", c.Worn)
 		next += c.Paths
 	}
 	if next != len(r.Paths) {
@@ -171,10 +139,10 @@ func (v *passValidation) path(at string, p Path) {
 		v.Point(move+".center", m.Center)
 		v.Count(move+".turn", int(m.Turn), -1, 1)
 	}
-	v.figure(at+".lead_in_mm", p.LeadIn)
-	v.figure(at+".lead_out_mm", p.LeadOut)
-	v.figure(at+".overlap_mm", p.Overlap)
-	v.figure(at+".entry_mm", p.Entry)
+	v.Figure(at+".lead_in_mm", p.LeadIn)
+	v.Figure(at+".lead_out_mm", p.LeadOut)
+	v.Figure(at+".overlap_mm", p.Overlap)
+	v.Figure(at+".entry_mm", p.Entry)
 	v.Within(at+".allowance_mm", p.Allowance, -tooling.MaxLength, tooling.MaxLength, "mm")
 }
 
@@ -183,7 +151,7 @@ func (v *passValidation) rest(p Pass) {
 	if !p.Mounted() {
 		v.wrong("set_up", "none", "one: the rest after a stop is mounted")
 	}
-	v.Count("rest.stacks", r.Stacks, 1, mostSpindles)
+	v.Count("rest.stacks", r.Stacks, 1, stack.MostSpindles)
 	v.paths("rest.again", r.Again)
 	for i, d := range r.Done {
 		at := fmt.Sprintf("rest.done[%d]", i)

@@ -107,7 +107,7 @@ func (p Pass) ops(o nc.WriteOptions, edges map[*Path]contour.Contour) iter.Seq[n
 					if edge, ok := edges[path]; ok {
 						moves = path.compensatedOps(edge, p.compensation(), at, c.Place)
 					}
-					if r.Again > 0 && c.First+n == 0 && !yield(nc.Op{Kind: nc.OpMessage, Tool: c.Place, From: at, To: at, Text: p.parkText()}) {
+					if r.Again > 0 && c.First+n == 0 && !yield(nc.Op{Kind: nc.OpMessage, Tool: c.Place, From: at, To: at, Text: tooling.ParkAllBut(p.alone())}) {
 						return
 					}
 					for op := range moves {
@@ -116,7 +116,7 @@ func (p Pass) ops(o nc.WriteOptions, edges map[*Path]contour.Contour) iter.Seq[n
 						}
 						at = op.To
 					}
-					if c.First+n == r.Again-1 && !yield(nc.Op{Kind: nc.OpMessage, Tool: c.Place, From: at, To: at, Text: allText}) {
+					if c.First+n == r.Again-1 && !yield(nc.Op{Kind: nc.OpMessage, Tool: c.Place, From: at, To: at, Text: tooling.AllSpindles}) {
 						return
 					}
 				}

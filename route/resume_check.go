@@ -3,9 +3,10 @@ package route
 import (
 	"fmt"
 	"slices"
-	"strings"
 
 	"github.com/paulmach/orb"
+
+	"example.org/pinstack/tooling"
 )
 
 // message is an operator's message of a program, before the path of that
@@ -13,20 +14,6 @@ import (
 type message struct {
 	path int
 	text string
-}
-
-// allText is the message at which parked spindles are taken back into use.
-const allText = "STOP: take all spindles of the load into use again"
-
-// parkText is the message before paths that only some spindles cut.
-func (p Pass) parkText() string {
-	var names []string
-	if p.Rest != nil {
-		for _, n := range p.Rest.Stop.Spindles {
-			names = append(names, fmt.Sprint(n))
-		}
-	}
-	return "STOP: park all spindles but " + strings.Join(names, " and ")
 }
 
 // restLines is what the header of the rest after a stop says.
@@ -89,8 +76,8 @@ func (c *checker) checkAgain() {
 	at := 0
 	for _, r := range c.pass.Runs {
 		if r.Again > 0 {
-			c.checkPark(at, c.pass.parkText())
-			c.checkPark(at+r.Again, allText)
+			c.checkPark(at, tooling.ParkAllBut(c.pass.alone()))
+			c.checkPark(at+r.Again, tooling.AllSpindles)
 			same := func(a, b Path) bool { return a.Line.Start == b.Line.Start && slices.Equal(a.Line.Moves, b.Line.Moves) }
 			if c.pass.Rest == nil || !slices.EqualFunc(r.Paths[:min(r.Again, len(r.Paths))], c.pass.Rest.Again, same) {
 				c.report.Refuse("again-differs", fmt.Sprintf("run %d", r.Number), "paths cut with spindles parked are not those in doubt", 0, 0)

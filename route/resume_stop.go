@@ -75,6 +75,14 @@ type Rest struct {
 // some tells whether the stop concerns only some of the spindles in use.
 func (s Stop) some(p Pass) bool { return len(s.Spindles) > 0 && len(s.Spindles) < p.SetUp.Spindles }
 
+// alone are the spindles that a rest begins with, the others parked.
+func (p Pass) alone() []int {
+	if p.Rest == nil {
+		return nil
+	}
+	return p.Rest.Stop.Spindles
+}
+
 // parks tells whether the pass says which spindles cut its first paths alone.
 func (p Pass) parks() bool {
 	return p.Rest != nil && p.Rest.Parked && p.Rest.Stop.some(p)
@@ -109,22 +117,12 @@ func (s *Stop) validate(p Pass) (int, error) {
 			return 0, fault(ErrStop, fmt.Sprintf("a path in doubt or begun, %d to %d", s.Path+1, most), "a fragment in path %d", f)
 		}
 	}
-	for i, n := range s.Spindles {
-		if most := max(1, p.SetUp.Spindles); n < 1 || n > most {
-			return 0, fault(ErrStop, fmt.Sprintf("1 to %d, those in use", most), "spindle %d", n)
-		}
-		if slices.Contains(s.Spindles[:i], n) {
-			return 0, fault(ErrStop, "each spindle once", "spindle %d twice", n)
-		}
+	if found, expected := tooling.CheckSpindles(s.Spindles, max(1, p.SetUp.Spindles)); found != "" {
+		return 0, fault(ErrStop, expected, "%s", found)
 	}
 	for _, b := range s.Scrapped {
-		for _, x := range [4]float64{b.Min[0], b.Min[1], b.Max[0], b.Max[1]} {
-			if !tooling.InRange(x) {
-				return 0, fault(ErrCoord, "finite lengths within 10 m", "a scrapped area from %v to %v", b.Min, b.Max)
-			}
-		}
-		if b.Min[0] > b.Max[0] || b.Min[1] > b.Max[1] {
-			return 0, fault(ErrCoord, "the lower left corner first", "a scrapped area from %v to %v", b.Min, b.Max)
+		if expected := tooling.CheckArea(b); expected != "" {
+			return 0, fault(ErrCoord, expected, "a scrapped area from %v to %v", b.Min, b.Max)
 		}
 	}
 	for _, r := range p.Runs {

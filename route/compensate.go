@@ -150,12 +150,7 @@ func (p Path) compensatedOps(edge contour.Contour, word string, at orb.Point, to
 			at = to
 			return yield(op)
 		}
-		for _, v := range p.Via {
-			if !put(nc.Op{Kind: nc.OpRapid}, v) {
-				return
-			}
-		}
-		if !put(nc.Op{Kind: nc.OpRapid}, edge.Start) || !put(nc.Op{Kind: nc.OpCompensation, Text: word}, at) || !put(nc.Op{Kind: nc.OpPlunge}, at) {
+		if !p.approach(put, edge.Start) || !put(nc.Op{Kind: nc.OpCompensation, Text: word}, at) || !put(nc.Op{Kind: nc.OpPlunge}, at) {
 			return
 		}
 		for _, m := range edge.Moves {

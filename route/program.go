@@ -156,6 +156,16 @@ func (p Pass) continuing() string {
 	return fmt.Sprintf("set-up %d %s carried on, the same stack stays pinned", p.SetUp.Number, p.Name)
 }
 
+// approach puts the rapids to where the tool goes down.
+func (p Path) approach(put func(nc.Op, orb.Point) bool, to orb.Point) bool {
+	for _, v := range p.Via {
+		if !put(nc.Op{Kind: nc.OpRapid}, v) {
+			return false
+		}
+	}
+	return put(nc.Op{Kind: nc.OpRapid}, to)
+}
+
 // ops yields the rapids, plunge, cuts and retract of one path.
 func (p Path) ops(at orb.Point, tool int) iter.Seq[nc.Op] {
 	return func(yield func(nc.Op) bool) {
@@ -164,12 +174,7 @@ func (p Path) ops(at orb.Point, tool int) iter.Seq[nc.Op] {
 			at = to
 			return yield(op)
 		}
-		for _, v := range p.Via {
-			if !put(nc.Op{Kind: nc.OpRapid}, v) {
-				return
-			}
-		}
-		if !put(nc.Op{Kind: nc.OpRapid}, p.Line.Start) || !put(nc.Op{Kind: nc.OpPlunge}, p.Line.Start) {
+		if !p.approach(put, p.Line.Start) || !put(nc.Op{Kind: nc.OpPlunge}, p.Line.Start) {
 			return
 		}
 		for _, m := range p.Line.Moves {

@@ -164,13 +164,19 @@ func (g *graph) measure() {
 	}
 }
 
-// component lists the live edges that hang together with e, and tells whether none
-// of their nodes has more than two.
+// component lists the live edges that hang together with e, sorted, and tells whether
+// none of their nodes has more than two.
 func (g *graph) component(e int32, live []bool, degree []int) (part []int32, simple bool) {
-	seen := map[int32]bool{e: true}
-	part = []int32{e}
 	simple = true
-	passed := map[int32]bool{}
+	part = g.together(e, func(x int32) bool { return live[x] }, func(n int32) { simple = simple && degree[n] == 2 })
+	return part, simple
+}
+
+// together lists the edges of a kind that hang together with e, sorted; it shows
+// every node that it comes through once.
+func (g *graph) together(e int32, kind func(int32) bool, node func(int32)) []int32 {
+	seen, passed := map[int32]bool{e: true}, map[int32]bool{}
+	part := []int32{e}
 	for k := 0; k < len(part); k++ {
 		for s := range 2 {
 			n := g.root(g.node[part[k]][s])
@@ -178,9 +184,9 @@ func (g *graph) component(e int32, live []bool, degree []int) (part []int32, sim
 				continue
 			}
 			passed[n] = true
-			simple = simple && degree[n] == 2
+			node(n)
 			for _, u := range g.uses[n] {
-				if live[u.edge] && !seen[u.edge] {
+				if kind(u.edge) && !seen[u.edge] {
 					seen[u.edge] = true
 					part = append(part, u.edge)
 				}
@@ -188,7 +194,7 @@ func (g *graph) component(e int32, live []bool, degree []int) (part []int32, sim
 		}
 	}
 	slices.Sort(part)
-	return part, simple
+	return part
 }
 
 // walk runs from e's start around a simple contour.

@@ -27,28 +27,11 @@ func newPieces(g *graph, loose []int32) []piece {
 		if !live[first] {
 			continue
 		}
-		live[first] = false
-		part := []int32{first}
+		part := g.together(first, func(e int32) bool { return live[e] }, func(int32) {})
 		p := piece{box: nowhere(), stroke: math.MaxInt32}
-		passed := map[int32]bool{}
-		for k := 0; k < len(part); k++ {
-			for s := range 2 {
-				n := g.root(g.node[part[k]][s])
-				if passed[n] {
-					continue
-				}
-				passed[n] = true
-				for _, u := range g.uses[n] {
-					if live[u.edge] {
-						live[u.edge] = false
-						part = append(part, u.edge)
-					}
-				}
-			}
-		}
-		slices.Sort(part)
 		degree := make(map[int32]int, len(part))
 		for _, e := range part {
+			live[e] = false
 			for s := range 2 {
 				degree[g.root(g.node[e][s])]++
 			}

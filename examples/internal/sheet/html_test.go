@@ -7,6 +7,8 @@ import (
 	"encoding/json"
 	"fmt"
 	"math"
+	"os"
+	"path/filepath"
 	"regexp"
 	"slices"
 	"strings"
@@ -27,7 +29,23 @@ func page(t testing.TB, s *sheet.Sheet, scene *picture.Scene) string {
 
 func TestPageGolden(t *testing.T) {
 	s, scene := greenhouse()
-	golden(t, "sheet.html", []byte(page(t, s, scene)))
+	golden(t, "sheet.html", []byte(bare(t, page(t, s, scene))))
+}
+
+// bare is a page with the names of style and script files in place of their texts,
+// every one of which it must hold whole.
+func bare(t testing.TB, page string) string {
+	t.Helper()
+	names, err := filepath.Glob("page/script/*.js")
+	require.NoError(t, err)
+	require.Len(t, names, 8)
+	for _, name := range append(names, "page/sheet.css") {
+		text, err := os.ReadFile(name)
+		require.NoError(t, err)
+		require.Equal(t, 1, strings.Count(page, string(text)), name)
+		page = strings.Replace(page, string(text), "/* "+filepath.ToSlash(name)+" */\n", 1)
+	}
+	return page
 }
 
 func TestPageIsTheSameTwice(t *testing.T) {

@@ -81,9 +81,18 @@ func (s *Stop) validate(in Input, p Pass) (int, error) {
 	}
 	k := slices.IndexFunc(p.Runs, func(r Run) bool { return r.Number == s.Run })
 	if k < 0 {
-		return 0, fault(ErrStop, "a run of the pass", "run %d", s.Run)
+		var runs []int
+		for _, r := range p.Runs {
+			runs = append(runs, r.Number)
+		}
+		return 0, fault(ErrStop, fmt.Sprintf("a run of the pass, one of %v", runs), "run %d", s.Run)
 	}
 	r := p.Runs[k]
+	for _, f := range s.Fragments {
+		if f < 1 || f > len(r.Hits) {
+			return 0, fault(ErrStop, fmt.Sprintf("1 to %d", len(r.Hits)), "a fragment in hit %d", f)
+		}
+	}
 	if s.Last == 0 {
 		s.Last = max(s.Hit, slices.Max(append([]int{0}, s.Fragments...)))
 	}
@@ -95,6 +104,9 @@ func (s *Stop) validate(in Input, p Pass) (int, error) {
 		return 0, fault(ErrStop, fmt.Sprintf("%d to %d", s.Hit, n), "last hit %d", s.Last)
 	}
 	for _, f := range s.Fragments {
+		if f <= s.Hit && s.Last == s.Hit {
+			return 0, fault(ErrStop, fmt.Sprintf("none: hits to %d are known good and none after them is in doubt", s.Hit), "a fragment in hit %d", f)
+		}
 		if f <= s.Hit || f > s.Last {
 			return 0, fault(ErrStop, fmt.Sprintf("a hit in doubt, %d to %d", s.Hit+1, s.Last), "a fragment in hit %d", f)
 		}

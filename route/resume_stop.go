@@ -99,9 +99,18 @@ func (s *Stop) validate(p Pass) (int, error) {
 	}
 	k := slices.IndexFunc(p.Runs, func(r Run) bool { return r.Number == s.Run })
 	if k < 0 {
-		return 0, fault(ErrStop, "a run of the pass", "run %d", s.Run)
+		var runs []int
+		for _, r := range p.Runs {
+			runs = append(runs, r.Number)
+		}
+		return 0, fault(ErrStop, fmt.Sprintf("a run of the pass, one of %v", runs), "run %d", s.Run)
 	}
 	r := p.Runs[k]
+	for _, f := range s.Fragments {
+		if f < 1 || f > len(r.Paths) {
+			return 0, fault(ErrStop, fmt.Sprintf("1 to %d", len(r.Paths)), "a fragment in path %d", f)
+		}
+	}
 	if s.Last == 0 {
 		s.Last = max(s.Path, slices.Max(append([]int{0}, s.Fragments...))-1)
 	}

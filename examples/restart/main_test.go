@@ -173,6 +173,27 @@ func TestRoutPass(t *testing.T) {
 	assert.Equal(t, r.RemainingPaths-3, again.RemainingPaths)
 }
 
+// Of a pass in tiers the one that makes the run is meant, unless another is asked for.
+func TestTierOfARun(t *testing.T) {
+	tier := func(n int, runs ...int) (p drill.Pass) {
+		p.Name, p.SetUp.Tier = "plated", n
+		for _, r := range runs {
+			p.Runs = append(p.Runs, drill.Run{Number: r})
+		}
+		return p
+	}
+	passes := []drill.Pass{tier(1, 2), tier(2, 1, 3), tier(3, 6)}
+	for _, c := range []struct {
+		stop stop
+		want int
+	}{
+		{stop{pass: "plated", run: 1}, 1}, {stop{pass: "plated", run: 6}, 2}, {stop{pass: "plated", run: 9}, 0},
+		{stop{pass: "plated", run: 1, tier: 3}, 2}, {stop{pass: "plated", run: 1, tier: 4}, -1}, {stop{pass: "rout", run: 1}, -1},
+	} {
+		assert.Equal(t, c.want, find(passes, c.stop), "%+v", c.stop)
+	}
+}
+
 func TestRefusals(t *testing.T) {
 	bad := filepath.Join(t.TempDir(), "bad.json")
 	require.NoError(t, os.WriteFile(bad, []byte(`{"schema": 9}`), 0o644))
@@ -200,6 +221,10 @@ func TestRefusals(t *testing.T) {
 		{"no such run", "the pass has fewer", []string{"-pass", "plated", "-run", "99", "-hit", "1"}, drill.ErrStop, "run 99"},
 		{"no such hit", "the run has fewer", append(plated, "-hit", "99999"), drill.ErrStop, "hit 99999"},
 		{"no such path", "the run has fewer", []string{"-pass", "rout", "-run", "1", "-path", "999"}, route.ErrStop, "path 999"},
+		{"no such fragment", "the run has fewer", append(plated, "-hit", "1", "-fragments", "999"), drill.ErrStop, "a fragment in hit 999"},
+		{"a fragment known good", "nothing is in doubt", append(plated, "-hit", "20", "-fragments", "5"), drill.ErrStop, "expected none"},
+		{"runs of the pass", "named", []string{"-pass", "plated", "-run", "99", "-hit", "1"}, drill.ErrStop, "[1 2 3 4 5 6 7 8]"},
+		{"no such tier", "it is made in one", append(plated, "-hit", "1", "-tier", "7"), nil, "tier 7"},
 		{"no such spindle", "six are in use", append(plated, "-hit", "1", "-spindles", "7"), drill.ErrStop, "spindle 7"},
 		{"other schema", "made by another version", append(plated, "-hit", "1", "-from", bad), tooling.ErrSchema, "version 1"},
 		{"another pass", "saved from a plated one", []string{"-pass", "unplated", "-run", "1", "-hit", "1", "-from", "../../drill/testdata/pass/rest.json"}, nil, "expected unplated"},

@@ -62,11 +62,29 @@ type check struct {
 	Detail string `json:"detail"`
 }
 
+// find is the index of the drill pass that came to a halt, -1 for none: of several
+// tiers the one asked for, or that makes the run.
+func find(passes []drill.Pass, s stop) int {
+	first := -1
+	for i, p := range passes {
+		if p.Name != s.pass || s.tier != 0 && max(p.SetUp.Tier, 1) != s.tier {
+			continue
+		}
+		if slices.ContainsFunc(p.Runs, func(r drill.Run) bool { return r.Number == s.run }) {
+			return i
+		}
+		if first < 0 {
+			first = i
+		}
+	}
+	return first
+}
+
 // drill makes the rest of a drill pass and puts it into the plan.
 func (r *result) drill(ctx context.Context, plan *job.Plan, before machine.Machine, o options) error {
 	var p drill.Pass
 	var err error
-	if k := slices.IndexFunc(plan.Drill, func(d drill.Pass) bool { return d.Name == o.stop.pass && max(d.SetUp.Tier, 1) == o.stop.tier }); o.from != "" {
+	if k := find(plan.Drill, o.stop); o.from != "" {
 		var src []byte
 		if src, err = os.ReadFile(o.from); err == nil {
 			p, err = drill.DecodePass(src, o.from)
@@ -75,7 +93,10 @@ func (r *result) drill(ctx context.Context, plan *job.Plan, before machine.Machi
 			err = fmt.Errorf("%s: found pass %s, expected %s as -pass says", o.from, p.Name, o.stop.pass)
 		}
 	} else if k < 0 {
-		err = fmt.Errorf("the job has no drill pass %q in tier %d", o.stop.pass, o.stop.tier)
+		err = fmt.Errorf("the job has no drill pass %q", o.stop.pass)
+		if o.stop.tier != 0 {
+			err = fmt.Errorf("%w in tier %d", err, o.stop.tier)
+		}
 	} else {
 		p = plan.Drill[k]
 	}

@@ -32,7 +32,7 @@ func parse(arguments []string) (o options, err error) {
 	f.StringVar(&o.machine, "machine", "", "machine of the rest: a preset, or a JSON file of what differs from the job's")
 	f.StringVar(&o.from, "from", "", "saved pass (JSON) to go on from, instead of the planned one")
 	f.StringVar(&o.stop.pass, "pass", "", "pass: plated, unplated, rout or plated-rout")
-	f.IntVar(&o.stop.tier, "tier", 1, "tier of the pass, where it is made in several")
+	f.IntVar(&o.stop.tier, "tier", 0, "tier of the pass, where it is made in several; 0: the one that makes the run")
 	f.IntVar(&o.stop.run, "run", 0, "run of the pass, from 1")
 	hit := f.Int("hit", -1, "last hit of the run known good; 0: none")
 	path := f.Int("path", -1, "last path of the run known good, in a rout pass; 0: none")

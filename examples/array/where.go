@@ -7,6 +7,7 @@ import (
 
 	"example.org/pinstack/drill"
 	"example.org/pinstack/route"
+	"example.org/pinstack/route/array"
 	"example.org/pinstack/route/artwork"
 	"example.org/pinstack/tooling"
 	"example.org/pinstack/tooling/nc"
@@ -24,6 +25,7 @@ func where(err error) (*orb.Point, tooling.Source) {
 		marking   *drill.ReadError
 		hole      *drill.HoleError
 		files     *drill.RegistrationError
+		fit       *array.FitError
 		board     *route.BoardError
 		input     *tooling.InputError
 	)
@@ -46,6 +48,8 @@ func where(err error) (*orb.Point, tooling.Source) {
 		return &hole.At, hole.Source
 	case errors.As(err, &files):
 		return nil, tooling.Source{File: files.File}
+	case errors.As(err, &fit): // of several reasons none is the place
+		return nil, fit.Source
 	case errors.As(err, &board):
 		return &board.At, board.Source
 	case errors.As(err, &input):

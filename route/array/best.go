@@ -28,6 +28,9 @@ func Best(ctx context.Context, in Input) (Layout, error) {
 		out.Laid, err = p.Try(ctx, c)
 		return err
 	})
+	if fit, ok := err.(*FitError); ok {
+		fit.Source = in.Board.Source
+	}
 	if err != nil {
 		return out, err
 	}

@@ -4,6 +4,9 @@ import (
 	"errors"
 	"fmt"
 
+	"github.com/paulmach/orb"
+
+	"example.org/pinstack/route"
 	"example.org/pinstack/tooling"
 )
 
@@ -23,7 +26,8 @@ type Refusal struct {
 // FitError says that no array can be made, and what did not fit. It wraps
 // [ErrNoFit] and the causes of the refusals.
 type FitError struct {
-	Refused []Refusal // at least one
+	Source  tooling.Source // of the board, where it has one
+	Refused []Refusal      // at least one
 }
 
 // Error names the first refusal and the count of the rest.
@@ -52,4 +56,16 @@ func (e *FitError) Unwrap() []error {
 // bad is the error of an input that cannot be used.
 func bad(path, found, expected string) error {
 	return &tooling.InputError{Source: tooling.Source{Path: path}, Found: found, Expected: expected, Err: ErrInput}
+}
+
+// onBoard brings the place of a board's error from the panel that it was tried on
+// to the board's own coordinates.
+func (in Input) onBoard(err error, tried tooling.Panel) error {
+	b, ok := err.(*route.BoardError)
+	if !ok || len(tried.Boards) != 1 {
+		return err
+	}
+	moved, by := *b, tried.Boards[0].Offset
+	moved.At = tooling.SnapPoint(orb.Point{b.At[0] - by[0], b.At[1] - by[1]})
+	return &moved
 }

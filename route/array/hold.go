@@ -85,13 +85,14 @@ func (in Input) choose(report *tooling.Report) (Input, error) {
 	for _, h := range all {
 		try := in
 		try.Rules.Rout.Cutter, try.Rules.Tabs = h.cutter, h.tabs
-		_, err := route.Lay(try.alone(Way{}, Way{}))
+		alone := try.alone(Way{}, Way{})
+		_, err := route.Lay(alone)
 		if err == nil {
 			try.note(in, report)
 			return try, nil
 		}
 		if first == nil {
-			first = err
+			first = in.onBoard(err, alone.Panel)
 		}
 	}
 	return in, first

@@ -78,7 +78,7 @@ func Prepare(ctx context.Context, in Input) (Prepared, error) {
 		return p, err
 	}
 	if len(p.Problem.Stocks) == 0 || len(p.Problem.Variants) == 0 {
-		return p, &FitError{Refused: p.Refused}
+		return p, &FitError{Source: in.Board.Source, Refused: p.Refused}
 	}
 	p.Problem.Own, err = p.own(ctx)
 	return p, err
@@ -182,7 +182,7 @@ func (in Input) ask(ctx context.Context, columns, rows Way) (out [][]stack.Work,
 	ri := in.alone(columns, rows)
 	l, err := route.Lay(ri)
 	if err != nil {
-		return nil, nil, err
+		return nil, nil, in.onBoard(err, ri.Panel)
 	}
 	entries, err := l.Entries(ctx, route.Options{})
 	if err != nil {

@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/pinstack/drill"
+	"example.org/pinstack/route"
 	"example.org/pinstack/route/array"
 	"example.org/pinstack/route/contour"
 	"example.org/pinstack/tooling"
@@ -236,4 +237,23 @@ func TestNotchesAreToldOf(t *testing.T) {
 		}
 		require.Equal(t, c.told, told, "%g mm", c.width)
 	}
+}
+
+// Errors tell of places on the board, not on the panel that it was tried on, and a
+// board that fits nowhere is named by its source.
+func TestErrorsTellOfTheBoard(t *testing.T) {
+	in := sensor(3, 2)
+	in.Holes, in.Board.Source = nil, tooling.Source{File: "tiny.gbr", Line: 7}
+	in.Board.Outline = contour.FromBound(orb.Bound{Min: orb.Point{100, -80}, Max: orb.Point{103, -78}})
+	_, err := array.Prepare(context.Background(), in)
+	var board *route.BoardError
+	require.ErrorAs(t, err, &board)
+	require.Equal(t, orb.Point{100, -80}, board.At)
+
+	in = sensor(900, 700)
+	in.Board.Source = tooling.Source{File: "big.gbr", Line: 3}
+	_, err = array.Best(context.Background(), in)
+	var fit *array.FitError
+	require.ErrorAs(t, err, &fit)
+	require.Equal(t, "big.gbr", fit.Source.File)
 }

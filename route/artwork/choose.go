@@ -267,7 +267,10 @@ func (m *maker) candidates() []choice {
 
 func (m *maker) ambiguous(detail string) *AmbiguousError {
 	e := &AmbiguousError{Source: tooling.Source{File: m.layer.File}, Detail: detail}
-	for _, c := range m.candidates() {
+	for k, c := range m.candidates() {
+		if k == 0 {
+			e.Source = m.loopSource(&m.loops[c.loop])
+		}
 		e.Candidates = append(e.Candidates, c.Candidate)
 	}
 	return e

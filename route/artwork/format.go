@@ -64,11 +64,25 @@ func (r *reader) format(b []byte, at int) error {
 	if f.Integers[0] != f.Integers[1] || f.Decimals[0] != f.Decimals[1] {
 		r.note("format-uneven", "X and Y have different digits", 0)
 	}
+	if !usualDigits(f) {
+		r.note("format-unusual", "digits other than 2:3 to 4:6 are taken as they are said", 0)
+	}
 	if f.Incremental || f.Trailing {
 		r.note("deprecated", "trailing zeros omitted and incremental coordinates are deprecated", 0)
 	}
 	r.formatSet, r.layer.Format, r.incremental = true, f, f.Incremental
 	return nil
+}
+
+// usualDigits tells whether a format has the digits that are in use: 2 to 4 before the
+// point and 3 to 6 behind it.
+func usualDigits(f Format) bool {
+	for axis := range 2 {
+		if f.Integers[axis] < 2 || f.Integers[axis] > 4 || f.Decimals[axis] < 3 || f.Decimals[axis] > 6 {
+			return false
+		}
+	}
+	return true
 }
 
 // units takes MO, or G70 and G71.

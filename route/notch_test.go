@@ -80,3 +80,21 @@ func TestNotchOfACutOut(t *testing.T) {
 		}
 	}
 }
+
+// A corner, however sharp, is no notch: every cutter keeps its radius there, and no
+// smaller one is taken for it.
+func TestASharpCornerIsNoNotch(t *testing.T) {
+	in := samples()["a pocket behind a neck"]
+	wedge := contour.FromRing(orb.Ring{{0, 0}, {60, 0}, {60, 40}, {38, 40}, {30, 15}, {22, 40}, {0, 40}, {0, 0}})
+	in.Boards, in.Rules.Rout.Cutter = []route.Board{{Outline: wedge}}, 0
+	l := lay(t, in)
+	require.Equal(t, 3.175, l.Cutter.Diameter)
+	corners := 0
+	for _, f := range plan(t, l, route.Options{})[0].Report {
+		require.NotEqual(t, "notch-left", f.Rule)
+		if f.Rule == "unreachable" {
+			corners += f.Count
+		}
+	}
+	require.Equal(t, 1, corners)
+}

@@ -8,6 +8,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -70,7 +71,7 @@ type job struct {
 // sheets lists pages with the JSON that they must agree with.
 func sheets(t *testing.T) map[string][2]string {
 	golden := filepath.Join("..", "testdata", "greenhouse")
-	list := map[string][2]string{"golden": {filepath.Join(golden, "sheet.html"), filepath.Join(golden, "sheet.json")}}
+	list := map[string][2]string{"golden": {dressed(t, filepath.Join(golden, "sheet.html")), filepath.Join(golden, "sheet.json")}}
 	dir := os.Getenv("PINSTACK_SHEETS")
 	if dir == "" {
 		return list
@@ -84,6 +85,33 @@ func sheets(t *testing.T) map[string][2]string {
 		list[name] = [2]string{p, filepath.Join(dir, name+".json")}
 	}
 	return list
+}
+
+// dressed returns a file of the page kept as golden with its scripts and style
+// put back: the golden file holds their names only.
+func dressed(t *testing.T, golden string) string {
+	t.Helper()
+	page, err := os.ReadFile(golden)
+	if err != nil {
+		t.Fatal(err)
+	}
+	parts := 0
+	full := regexp.MustCompile(`/\* (page/\S+) \*/`).ReplaceAllFunc(page, func(name []byte) []byte {
+		text, err := os.ReadFile(filepath.Join("..", string(name[3:len(name)-3])))
+		if err != nil {
+			t.Fatal(err)
+		}
+		parts++
+		return text
+	})
+	if parts != 9 {
+		t.Fatalf("the golden page names %d scripts and styles, expected 9", parts)
+	}
+	file := filepath.Join(t.TempDir(), "sheet.html")
+	if err := os.WriteFile(file, full, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	return file
 }
 
 // clock writes seconds as the sheet must, by its own arithmetic.

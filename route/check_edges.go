@@ -61,6 +61,7 @@ func (c *checker) checkEdges() {
 		}
 		flush()
 	}
+	longest = max(longest, c.checkOpenPaths())
 	c.figure("uncut-edge", "longest stretch of edge within reach that is left, mm", longest, 0)
 	if unreached > 0 {
 		c.report.Note("unreachable", "", "edge that the cutters cannot reach and leave, mm in all", tooling.Snap(unreached), 0)
@@ -108,7 +109,7 @@ func (c *checker) radiusOf(o *loop) float64 {
 
 // finishes tells whether a path leaves the edge of a loop.
 func (p *Path) finishes(o *loop) bool {
-	return p.Role == Finish && p.Hole == o.hole && p.Loop == o.number && (o.hole || p.Board == o.board)
+	return p.Role == Finish && p.Open == "" && p.Hole == o.hole && p.Loop == o.number && (o.hole || p.Board == o.board)
 }
 
 // reachable tells whether a cutter with its centre at q touches no edge deeper

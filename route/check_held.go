@@ -25,6 +25,9 @@ func (c *checker) checkHeld() {
 	all := slices.Concat(c.done, c.chains)
 	for i := range all {
 		ch := &all[i]
+		if o := c.lineOf(ch.planned); o != nil {
+			last[o.board] = i
+		}
 		for k := range ch.ps {
 			s.sweep(&ch.ps[k], ch.radius, i)
 			if _, j, _ := c.solid.clearance(&ch.ps[k], ch.radius+10*tight); j >= 0 {
@@ -105,6 +108,10 @@ func (c *checker) checkSlugs(s *stock, boards []int, held func(root int32) bool)
 		func(root int32) bool { return held(root) || roots[root] })
 	for _, l := range lumps {
 		if float64(float64(l.cells)*s.cell)*s.cell < smallest {
+			continue
+		}
+		if at := s.middle(l.first); c.material(at) {
+			c.report.Refuse("part-loose", "", "a piece of a board comes loose, mm", tooling.Snap(l.size()), 0, l.mean)
 			continue
 		}
 		if c.l.pocket(s.middle(l.first), l.box) && l.size() >= c.pass.DropFrom-2*s.cell {

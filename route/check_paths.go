@@ -72,6 +72,10 @@ func (c *checker) checkClearance() {
 	least, wander := math.Inf(1), 0.0
 	for i := range c.chains {
 		ch := &c.chains[i]
+		if o := c.lineOf(ch.planned); o != nil {
+			wander = max(wander, c.checkOpenCut(ch, o))
+			continue
+		}
 		want := ch.radius - c.deflection()
 		s, total := 0.0, 0.0
 		for k := range ch.ps {

@@ -64,6 +64,8 @@ func (p Pass) compensated() (map[*Path]contour.Contour, error) {
 			switch {
 			case path.Role != Finish:
 				return nil, refuse(path.Line.Start, "only a finishing path follows one edge")
+			case path.Open == Centre:
+				return nil, refuse(path.Line.Start, "a path on centre follows no edge")
 			case path.Allowance != r.Paths[0].Allowance:
 				return nil, refuse(path.Line.Start, fmt.Sprintf("an allowance of %.3f mm where the index has %.3f mm", path.Allowance, r.Paths[0].Allowance))
 			}

@@ -126,6 +126,9 @@ func (v *passValidation) path(at string, p Path) {
 	if p.Role != Finish && p.Role != Rough && p.Role != CleanUp && p.Role != Clear {
 		v.wrong(at+".role", fmt.Sprintf("%q", p.Role), "finish, rough, clean-up or clear")
 	}
+	if p.Open != "" && p.Open != Centre && p.Open != Left && p.Open != Right {
+		v.wrong(at+".open", fmt.Sprintf("%q", p.Open), "centre, left or right")
+	}
 	v.Count(at+".board", p.Board, -1, maxBoards)
 	v.Count(at+".loop", p.Loop, 0, math.MaxInt32)
 	v.points(at+".via_mm", p.Via)

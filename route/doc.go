@@ -11,6 +11,7 @@
 // # The way of the data
 //
 //	Read              outlines out of a rout program (centre line = outline)
+//	ReadOpen          open paths out of one, on centre, left or right
 //	Lay               boards placed and examined, tabs fixed  -> Layout
 //	Layout.Perforations, Layout.Entries                       -> join the drill pass
 //	Plan              cutters, centre lines, order            -> Pass, not mounted
@@ -34,6 +35,10 @@
 // share a channel that is cut once, so what is conventional for one is climb for
 // the other; with a deflection allowance each side gets its own cut. Where shared
 // channels would cut a star of waste loose it is cut away first.
+//
+// An open path of a board, such as a slit, is followed on its line or beside it,
+// on the left or right as drawn, by the cutter that makes its width. It must keep
+// off other boards, tabs and plated holes.
 //
 // Inside corners keep the cutter's radius; what no cutter reached is listed in
 // the passes' reports, never dropped in silence. A smaller cutter may clean up.

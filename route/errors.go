@@ -25,6 +25,7 @@ var (
 	ErrHole      = errors.New("route: the hole cannot be made there")
 	ErrNoCutter  = errors.New("route: no cutter of the crib fits")
 	ErrOffset    = errors.New("route: the centre line cannot be computed")
+	ErrOpenPath  = errors.New("route: the open path cannot be cut")
 	ErrLife      = errors.New("route: a path is longer than the cutter lives")
 	ErrUnmounted = errors.New("route: the pass is not mounted")
 	ErrStop      = errors.New("route: the pass has no such place to resume at")

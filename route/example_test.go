@@ -116,3 +116,31 @@ func ExampleRead() {
 	// Output:
 	// board.rou:9: route: the outline is open: found ends at X0.0000 Y0.0000 and X0.0000 Y0.0200, 0.0200 mm apart, expected ends within 0.005 mm
 }
+
+// A slit of 1 mm beside the window, and a line whose right side the cutter
+// clears.
+func ExampleOpenPath() {
+	in := gauge()
+	in.Boards[0].Open = []route.OpenPath{
+		{Line: contour.FromLine(orb.LineString{{10, 8}, {10, 22}}), Side: route.Centre, Width: 1},
+		{Line: contour.FromLine(orb.LineString{{40, 8}, {40, 22}}), Side: route.Right, Width: 2.4},
+	}
+	layout, err := route.Lay(in)
+	if err != nil {
+		log.Fatal(err)
+	}
+	passes, err := route.Plan(context.Background(), layout, route.Options{})
+	if err != nil {
+		log.Fatal(err)
+	}
+	for _, run := range passes[0].Runs {
+		for _, p := range run.Paths {
+			if p.Open != "" {
+				fmt.Printf("%.1f mm, %s: from %v to %v\n", run.Tool.Diameter, p.Open, p.Line.Start, p.Line.End())
+			}
+		}
+	}
+	// Output:
+	// 1.0 mm, centre: from [35 33] to [35 47]
+	// 2.4 mm, right: from [66.2 33] to [66.2 47]
+}

@@ -125,9 +125,17 @@ func (e *edges) nearOf(q orb.Point, limit float64, keep func(owner int32) bool) 
 // clearance is the least distance of a piece from the set as far as limit mm,
 // with the piece met and the place on p; index -1 when all is farther off.
 func (e *edges) clearance(p *piece, limit float64) (d float64, index int, at orb.Point) {
+	return e.clearanceOf(p, limit, func(int32) bool { return true })
+}
+
+// clearanceOf is clearance for the pieces of which keep says so.
+func (e *edges) clearanceOf(p *piece, limit float64, keep func(owner int32) bool) (d float64, index int, at orb.Point) {
 	d, index = math.Inf(1), -1
 	e.along(p, limit, func(c int) {
 		for _, i := range e.list[e.first[c]:e.first[c+1]] {
+			if !keep(e.owner[i]) {
+				continue
+			}
 			di, f := p.between(&e.pieces[i])
 			if di <= limit && (di < d || di == d && int(i) < index) {
 				d, index, at = di, int(i), f

@@ -16,6 +16,7 @@ type Board struct {
 	Name    string            `json:"name,omitempty"`
 	Outline contour.Contour   `json:"outline_mm"`
 	CutOuts []contour.Contour `json:"cut_outs_mm,omitempty"`
+	Open    []OpenPath        `json:"open_paths,omitempty"`
 	Tabs    []Tab             `json:"tabs,omitempty"` // by hand; none: placed by the rules
 	Source  tooling.Source    `json:"source,omitzero"`
 }

@@ -13,7 +13,8 @@ type Layout struct {
 	Tabs   []Tab          `json:"tabs"`   // on the panel, by board
 	Report tooling.Report `json:"report,omitempty"`
 
-	loops  []loop  // outlines and cut-outs of every placement, then routed holes
+	loops  []loop // outlines and cut-outs of every placement, then routed holes
+	open   []openLine
 	holes  *edges  // centre lines of Input.Holes
 	widest float64 // mm, radius of the largest of them
 	laid   bool    // Lay made it
@@ -40,7 +41,7 @@ type Layout struct {
 //
 // Errors are those of [Input.Validate], or a [*BoardError] wrapping
 // [ErrOffPanel], [ErrOverlap], [ErrGap], [ErrNoCutter], [ErrScore],
-// [ErrObstacle], [ErrTabLong], [ErrTabPlace] or [ErrHole].
+// [ErrObstacle], [ErrTabLong], [ErrTabPlace], [ErrHole] or [ErrOpenPath].
 func Lay(in Input) (Layout, error) {
 	if err := in.Validate(); err != nil {
 		return Layout{}, err
@@ -55,6 +56,9 @@ func Lay(in Input) (Layout, error) {
 		return Layout{}, err
 	}
 	l.loops = append(l.loops, holes...)
+	if err := l.layOpen(); err != nil {
+		return Layout{}, err
+	}
 	if err := l.placeTabs(); err != nil {
 		return Layout{}, err
 	}

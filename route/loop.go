@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"strings"
 
 	"github.com/paulmach/orb"
 
@@ -178,6 +179,15 @@ func (b Board) validate(i int) error {
 			if in := loops[j].inside(loops[k].line.Start); in != (j == 0) || loops[k].inside(loops[j].line.Start) {
 				return fault(k, loops[k].line.Start, loopName(k)+" not where a cut-out can be", "a cut-out inside the outline and outside the others", ErrBoard)
 			}
+		}
+	}
+	for k, o := range b.Open {
+		if at, found, expected, err := o.validate(); err != nil {
+			source := o.Source
+			if source == (tooling.Source{}) {
+				source = b.Source
+			}
+			return &BoardError{Board: i, Other: -1, At: at, Source: source, Found: strings.TrimSuffix(fmt.Sprintf("open path %d: %s", k, found), ": "), Expected: expected, Err: err}
 		}
 	}
 	for k, t := range b.Tabs {

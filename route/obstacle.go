@@ -50,7 +50,10 @@ func (p *planner) obstacle(path *Path, t tooling.Tool, plated bool) error {
 
 func (p *planner) blocked(path *Path, at orb.Point, found string, want float64) error {
 	e := &BoardError{Board: path.Board, Other: -1, At: at, Found: found, Expected: fmt.Sprintf("at least %.3f mm", want), Err: ErrObstacle}
-	if !path.Hole {
+	switch {
+	case path.Open != "":
+		e.Found = fmt.Sprintf("open path %d: %s", path.Loop, found)
+	case !path.Hole:
 		e.Loop = path.Loop
 	}
 	return e

@@ -82,6 +82,7 @@ type Path struct {
 	Board     int             `json:"board"` // index into Panel.Boards; -1: waste between boards, a hole outside of all
 	Loop      int             `json:"loop"`  // 0 the outline, k the cut-out k-1; holes: index into Input.Holes
 	Hole      bool            `json:"hole,omitempty"`
+	Open      Side            `json:"open,omitempty"`   // of an open path of the board, whose index in Board.Open is Loop; "": none
 	Via       []orb.Point     `json:"via_mm,omitempty"` // turning points of the rapid to the start, round obstacles
 	Line      contour.Contour `json:"line_mm"`
 	LeadIn    float64         `json:"lead_in_mm"`

@@ -19,6 +19,7 @@ import (
 // rout pass after it for all else. A stage without paths has no pass; passes
 // before plating come first.
 //
+// Open paths are cut by the cutter of their width, before their board's outline.
 // Cut-outs and holes take the largest cutter, up to the outlines', that
 // follows their arcs. Small ones are cleared completely, from the middle
 // outwards. Runs stand in this order: cutters that cut no outline, small to
@@ -32,7 +33,8 @@ import (
 // does not depend on the stack height.
 //
 // Errors: [tooling.InputErrors] for options; a [*BoardError] wrapping
-// [ErrOffset], [ErrNoCutter] or [ErrObstacle]; the feed table's when it lacks
+// [ErrOffset], [ErrNoCutter] or [ErrObstacle], for open paths also [ErrOpenPath],
+// [ErrOverlap], [ErrTabPlace] or [ErrHole]; the feed table's when it lacks
 // the cutter; the context's, with no passes.
 func Plan(ctx context.Context, l Layout, o Options) ([]Pass, error) {
 	if err := o.Validate(); err != nil {
@@ -48,6 +50,9 @@ func Plan(ctx context.Context, l Layout, o Options) ([]Pass, error) {
 		return nil, err
 	}
 	if err := p.inners(); err != nil {
+		return nil, err
+	}
+	if err := p.openPaths(); err != nil {
 		return nil, err
 	}
 	p.waste()

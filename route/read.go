@@ -56,14 +56,18 @@ func Read(p *nc.Program, file string) ([]contour.Contour, tooling.Report, error)
 type cut struct {
 	line    contour.Contour
 	program int // source line of its first move
+	tool    int
+	side    Side
 }
 
 func (c cut) source(file string) tooling.Source { return tooling.Source{File: file, Line: c.program} }
 
 type reader struct {
 	file   string
+	open   bool // the cuts are open paths, under compensation or on centre
+	side   Side // of them
 	report tooling.Report
-	open   cut
+	down   cut
 	cuts   []cut
 }
 
@@ -76,7 +80,10 @@ func (r *reader) take(op nc.Op) error {
 	case nc.OpHit, nc.OpSlot, nc.OpCircle:
 		return &ReadError{Source: r.source(op), Err: ErrWord, Found: op.String(), Expected: "rout moves only; holes belong in a drill file"}
 	case nc.OpCompensation:
-		if op.Text != "G40" {
+		if r.open {
+			r.lift()
+			r.side = sides[op.Text]
+		} else if op.Text != "G40" {
 			return &ReadError{Source: r.source(op), Err: ErrWord, Found: op.Text, Expected: "G40: the moves of an outline are its edge"}
 		}
 	case nc.OpUnknown:
@@ -93,8 +100,8 @@ func (r *reader) take(op nc.Op) error {
 }
 
 func (r *reader) move(op nc.Op) {
-	if len(r.open.line.Moves) == 0 {
-		r.open = cut{contour.Contour{Start: op.From}, op.Line}
+	if len(r.down.line.Moves) == 0 {
+		r.down = cut{contour.Contour{Start: op.From}, op.Line, op.Tool, r.side}
 	}
 	m := contour.Move{To: op.To}
 	if op.Kind == nc.OpArc {
@@ -105,14 +112,14 @@ func (r *reader) move(op nc.Op) {
 	} else if op.To == op.From {
 		return
 	}
-	r.open.line.Moves = append(r.open.line.Moves, m)
+	r.down.line.Moves = append(r.down.line.Moves, m)
 }
 
 func (r *reader) lift() {
-	if len(r.open.line.Moves) > 0 {
-		r.cuts = append(r.cuts, r.open)
+	if len(r.down.line.Moves) > 0 {
+		r.cuts = append(r.cuts, r.down)
 	}
-	r.open = cut{}
+	r.down = cut{}
 }
 
 // join makes closed contours of the cuts: each begins with the first cut left

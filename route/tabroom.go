@@ -54,8 +54,8 @@ func (l *Layout) ray(a, b orb.Point, t Tab, all *edges) float64 {
 	return best
 }
 
-// obstructed tells whether a keep-out stands over a tab, or its perforations
-// would come nearer to a hole than the rules' web.
+// obstructed tells whether a keep-out stands over a tab, an open path may cut
+// it, or its perforations would come nearer to a hole than the rules' web.
 func (l *Layout) obstructed(t Tab) bool {
 	side := left(t.Out)
 	b := orb.MultiPoint{
@@ -67,7 +67,8 @@ func (l *Layout) obstructed(t Tab) bool {
 			return true
 		}
 	}
-	return t.Perforated && l.meetsHole(t)
+	edge := newPiece(along(t.At, side, -t.Width/2), contour.Move{To: along(t.At, side, t.Width/2)})
+	return l.meetsOpen(&edge) || t.Perforated && l.meetsHole(t)
 }
 
 // meetsHole tells whether a perforated tab's rows come too near to a hole.

@@ -33,6 +33,9 @@ type Prepared struct {
 // no stock size is left; [*tooling.InputError].
 func Prepare(ctx context.Context, in Input) (Prepared, error) {
 	p := Prepared{Input: in}
+	if len(in.Board.Open) > 0 {
+		return p, &route.BoardError{Board: -1, Other: -1, At: in.Board.Open[0].Line.Start, Source: in.Board.Source, Err: route.ErrOpenPath, Found: fmt.Sprintf("%d open paths", len(in.Board.Open)), Expected: "none: give them to the job that is written"}
+	}
 	if err := contour.ValidateRegion([]contour.Contour{in.Board.Outline}); err != nil {
 		return p, &route.BoardError{Board: -1, Other: -1, Source: in.Board.Source, Err: fmt.Errorf("%w: %w", route.ErrBoard, err), Found: "the outline"}
 	}

@@ -111,6 +111,9 @@ func TestWhatCannotBeArrayedIsRefused(t *testing.T) {
 		{"no panel is large enough", func(in *array.Input) { in.Stocks = []array.Stock{array.NewStock(60, 40)} }, array.ErrNoFit},
 		{"no stock", func(in *array.Input) { in.Stocks = nil }, array.ErrNoFit},
 		{"too thin to be scored", func(in *array.Input) { in.Scored, in.Blank.Thickness = true, 0.6 }, array.ErrNoFit},
+		{"open paths, which the job it writes would lose", func(in *array.Input) {
+			in.Board.Open = []route.OpenPath{{Line: contour.FromLine(orb.LineString{{5, 5}, {9, 5}}), Side: route.Centre, Width: 1}}
+		}, route.ErrOpenPath},
 		{"no boards asked for", func(in *array.Input) { in.Quantity = 0 }, nil},
 		{"all scrap", func(in *array.Input) { in.Scrap = 1 }, nil},
 		{"a price that is no number", func(in *array.Input) { in.ScorePrice = math.NaN() }, nil},

@@ -56,7 +56,15 @@ type BoardFile struct {
 	Name    string      `json:"name"`
 	Drill   []DrillFile `json:"drill"`
 	Outline string      `json:"outline,omitempty"` // rout program whose centre lines are outline and cut-outs
-	Tabs    []route.Tab `json:"tabs,omitempty"`    // by hand; none: by the rules
+	Open    []OpenFile  `json:"open_paths,omitempty"`
+	Tabs    []route.Tab `json:"tabs,omitempty"` // by hand; none: by the rules
+}
+
+// OpenFile is a rout program whose cuts are open paths of a board: under G40 on
+// their line, under G41 and G42 beside it, as wide as the file's tool.
+type OpenFile struct {
+	File   string `json:"file"`
+	Plated bool   `json:"plated,omitempty"` // their walls get copper
 }
 
 // DrillFile is one drill program and what its text does not say.

@@ -185,6 +185,10 @@ func (l *loader) outline(b BoardFile) (route.Board, error) {
 		return route.Board{}, err
 	}
 	l.report = append(l.report, report...)
+	open, err := l.open(b)
+	if err != nil {
+		return route.Board{}, err
+	}
 	outer := 0
 	for i, c := range contours {
 		if math.Abs(c.Area()) > math.Abs(contours[outer].Area()) {
@@ -193,6 +197,31 @@ func (l *loader) outline(b BoardFile) (route.Board, error) {
 	}
 	return route.Board{
 		Name: b.Name, Outline: contours[outer], CutOuts: slices.Delete(append([]contour.Contour(nil), contours...), outer, outer+1),
-		Tabs: b.Tabs, Source: tooling.Source{File: b.Outline},
+		Open: open, Tabs: b.Tabs, Source: tooling.Source{File: b.Outline},
 	}, nil
+}
+
+// open reads the open paths of one board.
+func (l *loader) open(b BoardFile) ([]route.OpenPath, error) {
+	var out []route.OpenPath
+	for _, f := range b.Open {
+		src, err := l.read(f.File)
+		if err != nil {
+			return nil, err
+		}
+		p, err := nc.Parse(src, nc.ReadOptions{File: f.File})
+		if err != nil {
+			return nil, err
+		}
+		paths, report, err := route.ReadOpen(p, f.File)
+		if err != nil {
+			return nil, err
+		}
+		for i := range paths {
+			paths[i].Plated = f.Plated
+		}
+		out = append(out, paths...)
+		l.report = append(l.report, report...)
+	}
+	return out, nil
 }

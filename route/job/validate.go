@@ -109,6 +109,14 @@ func (f *File) validateBoards(v *tooling.Validation) {
 		if f.outlined() && b.Outline == "" {
 			v.Add(at+".outline", tooling.ErrMissing, "nothing", "an outline, as the other boards have one")
 		}
+		for k, o := range b.Open {
+			if o.File == "" {
+				v.Add(fmt.Sprintf("%s.open_paths[%d].file", at, k), tooling.ErrMissing, "nothing", "a file name")
+			}
+		}
+		if len(b.Open) > 0 && b.Outline == "" {
+			v.Add(at+".outline", tooling.ErrMissing, "open paths", "an outline: they are routed with it")
+		}
 		for k, d := range b.Drill {
 			d.validate(v, fmt.Sprintf("%s.drill[%d]", at, k))
 		}

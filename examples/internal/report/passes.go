@@ -157,9 +157,36 @@ func runSeconds(r drill.Run, m machine.Machine) float64 {
 	return m.Time(alone.Steps(m)).Total().Seconds()
 }
 
+// cuts says what a cutter's run makes: outlines, with what else it cuts on the
+// way, or the one or two kinds of work that come before them.
+func cuts(r route.Run) string {
+	kinds := [4]string{"outlines", "cut-outs", "holes", "open paths"}
+	var has [4]bool
+	for _, p := range r.Paths {
+		switch {
+		case p.Open != "":
+			has[3] = true
+		case p.Hole:
+			has[2] = true
+		default:
+			has[min(p.Loop, 1)] = true
+		}
+	}
+	var work []string
+	for k := range kinds {
+		if has[k] {
+			work = append(work, kinds[k])
+		}
+	}
+	if has[0] {
+		work = work[:1]
+	}
+	return strings.Join(work, ", ")
+}
+
 func routRun(r route.Run, u stack.SetUp, pass string, m machine.Machine) sheet.Run {
 	out := sheet.Run{
-		Number: r.Number, Kind: string(r.Tool.Kind), Work: "outlines", Diameter: r.Tool.Diameter,
+		Number: r.Number, Kind: string(r.Tool.Kind), Work: cuts(r), Diameter: r.Tool.Diameter,
 		Speed: r.Feed.Speed, Infeed: r.Feed.Plunge, Feed: r.Feed.Infeed, ChipLoad: tooling.Snap(r.Feed.ChipLoad * 1000), Retract: r.Feed.Retract,
 		IntoBackup: r.Depth.IntoBackup, AboveTable: r.Depth.AboveTable, Paths: len(r.Paths), Cut: tooling.Snap(r.Cut),
 		PerLoad: len(r.Cutters), Life: r.Life, Travel: r.Path, TravelS: r.Travel,

@@ -99,7 +99,7 @@ func hitSources(s *picture.Scene, d drill.Pass, holes []drill.Hole) {
 	}
 }
 
-// pathSources says of every path where its outline or hole is given.
+// pathSources says of every path where its outline, hole or line is given.
 func pathSources(s *picture.Scene, r route.Pass, l route.Layout) {
 	for _, run := range r.Runs {
 		layer := runLayer(s, picture.Path, r.Name, r.SetUp.Number, run.Number)
@@ -107,6 +107,8 @@ func pathSources(s *picture.Scene, r route.Pass, l route.Layout) {
 			switch path := run.Paths[layer.Marks[k].Number-1]; {
 			case path.Hole:
 				layer.Marks[k].Source = place(l.Input.Holes[path.Loop].Source)
+			case path.Open != "":
+				layer.Marks[k].Source = place(l.Input.Boards[l.Input.Panel.Boards[path.Board].Board].Open[path.Loop].Source)
 			case path.Board >= 0:
 				layer.Marks[k].Source = place(l.Input.Boards[l.Input.Panel.Boards[path.Board].Board].Source)
 			}

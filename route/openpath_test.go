@@ -2,8 +2,11 @@ package route_test
 
 import (
 	"context"
+	"encoding/json"
+	"errors"
 	"fmt"
 	"math"
+	"math/rand/v2"
 	"slices"
 	"strings"
 	"testing"
@@ -349,4 +352,100 @@ func TestOpenPathOnCentreIsNotCompensated(t *testing.T) {
 	_, err := p.Program(nc.WriteOptions{Compensated: true})
 	require.ErrorIs(t, err, route.ErrCompensation)
 	require.ErrorContains(t, err, "on centre")
+}
+
+func TestOpenPathsAreResumed(t *testing.T) {
+	l := lay(t, input(slits(), panel(120, 100, orb.Point{30, 30})))
+	p := mounted(t, l, route.Options{})
+	for _, r := range p.Runs {
+		for k := range len(r.Paths) + 1 {
+			rest, err := route.Resume(context.Background(), l, p, route.Stop{Run: r.Number, Path: k}, route.Options{})
+			if err != nil {
+				require.ErrorIs(t, err, route.ErrStop) // nothing is left
+				continue
+			}
+			require.NoError(t, route.Check(l, rest, parse(t, text(t, rest))).Err(), "run %d path %d", r.Number, k)
+			raw, err := json.Marshal(rest)
+			require.NoError(t, err)
+			back, err := route.DecodePass(raw, "rest.json")
+			require.NoError(t, err)
+			require.Equal(t, len(openPaths(rest)), len(openPaths(back)))
+		}
+	}
+}
+
+// wander is a random walk of lines and tangent or turned arcs over a board.
+func wander(rng *rand.Rand) contour.Contour {
+	at := orb.Point{30 + 60*rng.Float64(), 30 + 60*rng.Float64()}
+	heading := 2 * math.Pi * rng.Float64()
+	c := contour.Contour{Start: tooling.SnapPoint(at)}
+	for range 1 + rng.IntN(8) {
+		if rng.IntN(2) == 0 {
+			heading += (rng.Float64() - 0.5) * 3
+		}
+		d := 0.5 + 15*rng.Float64()
+		m := contour.Move{}
+		if rng.IntN(2) == 0 {
+			m.To = orb.Point{at[0] + d*math.Cos(heading), at[1] + d*math.Sin(heading)}
+		} else {
+			turn := float64(1 - 2*rng.IntN(2))
+			r, sweep := 0.3+12*rng.Float64(), 0.2+3*rng.Float64()
+			m.Turn = int8(turn)
+			m.Center = orb.Point{at[0] - turn*r*math.Sin(heading), at[1] + turn*r*math.Cos(heading)}
+			from := math.Atan2(at[1]-m.Center[1], at[0]-m.Center[0])
+			m.To = orb.Point{m.Center[0] + r*math.Cos(from+turn*sweep), m.Center[1] + r*math.Sin(from+turn*sweep)}
+			heading += turn * sweep
+		}
+		c.Moves = append(c.Moves, m)
+		at = m.To
+	}
+	return c
+}
+
+// TestRandomOpenPaths has random walks cut on either side and on centre: what
+// can be planned passes its check, and no place of the cutter comes nearer to the
+// line than its radius.
+func TestRandomOpenPaths(t *testing.T) {
+	made, seeds := 0, uint64(100)
+	if testing.Short() {
+		seeds = 30
+	}
+	for seed := range seeds {
+		rng := rand.New(rand.NewPCG(seed, 11))
+		b := route.Board{Outline: rounded(120, 120, 3)}
+		o := route.OpenPath{Line: wander(rng), Side: []route.Side{route.Left, route.Right, route.Centre}[rng.IntN(3)], Width: []float64{0.8, 1, 1.6, 2.4}[rng.IntN(4)]}
+		b.Open = []route.OpenPath{o}
+		in := input(b, panel(140, 140, orb.Point{10, 10}))
+		l, err := route.Lay(in)
+		if err != nil {
+			require.True(t, errors.Is(err, route.ErrOpenPath) || errors.Is(err, route.ErrCrossing), "seed %d: %v", seed, err)
+			continue
+		}
+		passes, err := route.Plan(context.Background(), l, route.Options{})
+		if err != nil {
+			var be *route.BoardError
+			require.ErrorAs(t, err, &be, "seed %d", seed)
+			continue
+		}
+		p, err := passes[0].Mount(setUp(t, in, passes[0], 1), in.Machine)
+		if errors.Is(err, route.ErrLife) {
+			continue // one path longer than its cutter lives
+		}
+		require.NoError(t, err)
+		for _, rule := range broken(route.Check(l, p, parse(t, text(t, p)))) {
+			require.Contains(t, []string{"part-loose"}, rule, "seed %d", seed) // the walk comes round to itself
+		}
+		want := o.Width / 2
+		if o.Side == route.Centre {
+			want = 0
+		}
+		for _, q := range openPaths(p) {
+			made++
+			for k := range 100 {
+				at, _ := q.Line.At(q.Line.Length() * float64(k) / 99)
+				require.InDelta(t, want, o.Line.Distance(orb.Point{at[0] - 10, at[1] - 10}), 0.002, "seed %d at %v", seed, at)
+			}
+		}
+	}
+	require.Greater(t, made, 20)
 }

@@ -72,6 +72,7 @@ func (o *orderer) relocate(s *sequence) (moved bool) {
 			a, first, last, b := s.node(i-1), s.node(i), s.node(i+w-1), s.node(i+w)
 			gain := o.hop(s, a, first) + o.hop(s, last, b) - o.hop(s, a, b)
 			better := func(p, q int) bool {
+				o.tried++
 				direct := o.hop(s, p, q)
 				if w > 1 {
 					return o.hop(s, p, first)+o.hop(s, last, q)-direct < gain
@@ -132,6 +133,7 @@ func (o *orderer) turnRound(s *sequence) bool {
 			if o.blocks(s.order[i:j], v, false) {
 				break
 			}
+			o.tried++
 			forth += o.hop(s, s.order[j-1], v)
 			back += o.hop(s, v, s.order[j-1])
 			b := s.node(j + 1)

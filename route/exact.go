@@ -45,6 +45,7 @@ func (o *orderer) exact() sequence {
 						continue
 					}
 					for f := range o.visits[j].ends {
+						o.tried++
 						at := (set|1<<j)*nodes + first[j] + f
 						if d := c + o.leg(i, e, j, f); d < cost[at] {
 							cost[at], from[at] = d, int32(first[i]+e)

@@ -34,6 +34,9 @@ type Options struct {
 	Kicks int
 	// Seed of the search: same seed, same answer.
 	Seed uint64
+	// Progress is called after each run with the runs done of the pass and the
+	// paths ordered so far; nil: never. Of a rest, [Resume], nothing is ordered.
+	Progress func(pass string, done, of int, n int64)
 	// Log is told of every run and plan; nil: silent.
 	Log *slog.Logger
 	// Stats gets what planning took; nil: nowhere.

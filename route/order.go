@@ -38,6 +38,7 @@ type orderer struct {
 	before [][]bool // before[a][b]: a must come before b, directly or through others
 	first  []int    // by visit: its first node; nodes are all entries of all visits, the last is the change position
 	legs   []int64  // ns from the end of one node to the start of another; nil: too many, worked out each time
+	tried  int64    // moves looked at, for the statistics
 }
 
 // mostNodes bounds the table of legs: 32 MB.

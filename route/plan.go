@@ -68,7 +68,9 @@ func Plan(ctx context.Context, l Layout, o Options) ([]Pass, error) {
 		} else {
 			pass.Report = p.report
 		}
-		for _, g := range p.groups(stage == tooling.BeforePlating) {
+		var ordered int64
+		groups := p.groups(stage == tooling.BeforePlating)
+		for i, g := range groups {
 			if err := ctx.Err(); err != nil {
 				return nil, err
 			}
@@ -79,9 +81,13 @@ func Plan(ctx context.Context, l Layout, o Options) ([]Pass, error) {
 			}
 			run.Number = len(pass.Runs) + 1
 			pass.Runs = append(pass.Runs, run)
-			part := tooling.Spent{Stage: fmt.Sprintf("rout/%s/%d", pass.Name, run.Number), Time: time.Since(from), Items: len(run.Paths), Kicks: p.kicks}
+			part := tooling.Spent{Stage: fmt.Sprintf("rout/%s/%d", pass.Name, run.Number), Time: time.Since(from), Items: len(run.Paths), Kicks: p.kicks, Moves: p.tried, Cores: 1}
 			part.Tell(ctx, o.Log, o.Stats)
-			sum.Items, sum.Kicks = sum.Items+part.Items, sum.Kicks+part.Kicks
+			sum.Items, sum.Kicks, sum.Moves, sum.Cores = sum.Items+part.Items, sum.Kicks+part.Kicks, sum.Moves+part.Moves, 1
+			ordered += int64(len(run.Paths))
+			if o.Progress != nil {
+				o.Progress(pass.Name, i+1, len(groups), ordered)
+			}
 		}
 		if len(pass.Runs) > 0 {
 			passes = append(passes, pass)
@@ -165,6 +171,7 @@ func (p *planner) run(ctx context.Context, group []int) (Run, error) {
 		p.kicks = int64(kicks)
 	}
 	s, err := o.solve(ctx, kicks, p.o.Seed)
+	p.tried = o.tried
 	if err != nil {
 		return Run{}, err
 	}

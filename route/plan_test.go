@@ -5,6 +5,7 @@ import (
 	"context"
 	"encoding/json"
 	"errors"
+	"fmt"
 	"math"
 	"runtime"
 	"slices"
@@ -13,6 +14,7 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 	"github.com/paulmach/orb"
+	"github.com/stretchr/testify/require"
 
 	"example.org/pinstack/drill"
 	"example.org/pinstack/route"
@@ -279,4 +281,26 @@ func TestPlanCancelled(t *testing.T) {
 	if passes, err := route.Plan(ctx, l, route.Options{}); !errors.Is(err, context.Canceled) || passes != nil {
 		t.Errorf("got %v", err)
 	}
+}
+
+// Each run is told of once, with the paths so far; a log of one run says so too.
+func TestPlanProgress(t *testing.T) {
+	var calls []string
+	o := route.Options{Progress: func(pass string, done, of int, n int64) {
+		calls = append(calls, fmt.Sprintf("%s %d of %d, %d", pass, done, of, n))
+	}}
+	in := gauge()
+	in.Boards[0].Open = []route.OpenPath{{Line: contour.FromLine(orb.LineString{{10, 8}, {10, 22}}), Side: route.Centre, Width: 1}}
+	layout, err := route.Lay(in)
+	require.NoError(t, err)
+	passes, err := route.Plan(context.Background(), layout, o)
+	require.NoError(t, err)
+	paths := 0
+	var want []string
+	for i, r := range passes[0].Runs {
+		paths += len(r.Paths)
+		want = append(want, fmt.Sprintf("rout %d of %d, %d", i+1, len(passes[0].Runs), paths))
+	}
+	require.Len(t, want, 2)
+	require.Equal(t, want, calls)
 }

@@ -35,7 +35,8 @@ type planner struct {
 	tabs    tabSet
 	items   []item
 	report  tooling.Report
-	kicks   int64 // of the last run, for the statistics
+	kicks   int64 // of the last run, for the statistics, as are
+	tried   int64 // the moves looked at
 }
 
 func newPlanner(l Layout, o Options) *planner {

@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"context"
 	"encoding/json"
 	"errors"
 	"os"
@@ -17,7 +18,6 @@ import (
 	"example.org/pinstack/route"
 	"example.org/pinstack/route/job"
 	"example.org/pinstack/tooling"
-	"example.org/pinstack/tooling/nc"
 )
 
 const files = "../../testdata/boards/tide-float/"
@@ -65,7 +65,7 @@ func TestBoardBecomesAJob(t *testing.T) {
 	p, err := job.Make(t.Context(), j, job.Options{Drill: drill.Options{Tour: tour.Options{Kicks: 0.1}}})
 	require.NoError(t, err)
 	require.NoError(t, p.Report.Err())
-	_, report, err := p.Programs(nc.WriteOptions{})
+	_, report, err := p.Programs(context.Background(), job.WriteOptions{})
 	require.NoError(t, err)
 	require.NoError(t, report.Err())
 	drilled := 0

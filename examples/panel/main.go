@@ -30,9 +30,9 @@ import (
 	"example.org/pinstack/examples/internal/progress"
 	"example.org/pinstack/examples/internal/report"
 	"example.org/pinstack/examples/internal/sheet"
+	"example.org/pinstack/route"
 	"example.org/pinstack/route/job"
 	"example.org/pinstack/tooling"
-	"example.org/pinstack/tooling/nc"
 )
 
 // sample is the job that is planned when none is named.
@@ -74,12 +74,14 @@ func run(ctx context.Context, w io.Writer, name string, o options) error {
 		return err
 	}
 	var took tooling.Statistics
-	plan, err := job.Make(ctx, j, job.Options{Drill: drill.Options{Tour: tour.Options{Bound: o.bound, Kicks: o.kicks}, Progress: line.Pass}, Stats: &took})
+	plan, err := job.Make(ctx, j, job.Options{
+		Drill: drill.Options{Tour: tour.Options{Bound: o.bound, Kicks: o.kicks}, Progress: line.Pass("ordering", "hits")},
+		Route: route.Options{Progress: line.Pass("ordering", "paths")}, Stats: &took,
+	})
 	if err != nil {
 		return err
 	}
-	line.Say("writing programs, reading them back and checking")
-	programs, checks, err := plan.Write(o.dir, nc.WriteOptions{})
+	programs, checks, err := plan.Write(ctx, o.dir, job.WriteOptions{Progress: line.Pass("checking", "programs"), Stats: &took})
 	if err != nil {
 		return err
 	}

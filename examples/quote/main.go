@@ -89,7 +89,7 @@ func run(ctx context.Context, w io.Writer, name string, lots []int, objective st
 		return err // before the holes are ordered
 	}
 	line := progress.New(os.Stderr)
-	plan, err := job.Make(ctx, j, job.Options{Drill: drill.Options{Tour: tour.Options{Bound: true}, Progress: line.Pass}})
+	plan, err := job.Make(ctx, j, job.Options{Drill: drill.Options{Tour: tour.Options{Bound: true}, Progress: line.Pass("ordering", "hits")}})
 	line.Done()
 	if err != nil {
 		return err

@@ -27,7 +27,6 @@ import (
 	"example.org/pinstack/examples/internal/progress"
 	"example.org/pinstack/route/job"
 	"example.org/pinstack/tooling/machine"
-	"example.org/pinstack/tooling/nc"
 )
 
 // sample is the job that is carried on when none is named.
@@ -71,7 +70,8 @@ func planned(ctx context.Context, name string) (job.Plan, error) {
 	}
 	line := progress.New(os.Stderr)
 	made := job.Options{}
-	made.Drill.Progress = line.Pass
+	made.Drill.Progress = line.Pass("ordering", "hits")
+	made.Route.Progress = line.Pass("ordering", "paths")
 	plan, err := job.Make(ctx, j, made)
 	line.Done()
 	return plan, err
@@ -94,7 +94,7 @@ func carryOn(ctx context.Context, w io.Writer, plan job.Plan, o options) error {
 	if err != nil {
 		return err
 	}
-	return r.write(w, plan, o)
+	return r.write(ctx, w, plan, o)
 }
 
 // another is the machine that makes the rest: a preset, or the job's own with
@@ -114,10 +114,10 @@ func another(own machine.Machine, name string) (machine.Machine, error) {
 }
 
 // write writes program, saved pass and sheet, and prints what was done.
-func (r *result) write(w io.Writer, rest job.Plan, o options) error {
-	programs, checks, err := rest.Programs(nc.WriteOptions{})
+func (r *result) write(ctx context.Context, w io.Writer, rest job.Plan, o options) error {
+	programs, checks, err := rest.Programs(ctx, job.WriteOptions{})
 	if err == nil && o.out != "" {
-		programs, checks, err = rest.Write(o.out, nc.WriteOptions{})
+		programs, checks, err = rest.Write(ctx, o.out, job.WriteOptions{})
 	}
 	if err != nil {
 		return err

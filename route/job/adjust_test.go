@@ -1,14 +1,15 @@
 package job_test
 
 import (
+	"context"
 	"strings"
 	"testing"
 
 	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/require"
 
+	"example.org/pinstack/route/job"
 	"example.org/pinstack/tooling"
-	"example.org/pinstack/tooling/nc"
 )
 
 // A panel that has moved, and one that lies turned or face down: the programs
@@ -38,7 +39,7 @@ func TestTheChangeStandsInProgramAndSheet(t *testing.T) {
 	require.Empty(t, told(p.Report, "panel-moved"), "the plan itself is not changed")
 	require.Equal(t, fit.String(), told(turned.Report, "panel-moved"))
 	require.Contains(t, told(turned.Report, "frame"), "face down")
-	wrote, report, err := turned.Write(t.TempDir(), nc.WriteOptions{})
+	wrote, report, err := turned.Write(context.Background(), t.TempDir(), job.WriteOptions{})
 	require.NoError(t, err)
 	require.NoError(t, report.Err())
 	for i, f := range wrote {

@@ -126,7 +126,7 @@ func make1(files fstest.MapFS, dir string) error {
 	if err != nil {
 		return err
 	}
-	_, _, err = p.Write(dir, nc.WriteOptions{})
+	_, _, err = p.Write(context.Background(), dir, job.WriteOptions{})
 	return err
 }
 

@@ -17,7 +17,6 @@ import (
 	"example.org/pinstack/route"
 	"example.org/pinstack/route/job"
 	"example.org/pinstack/tooling"
-	"example.org/pinstack/tooling/nc"
 	"example.org/pinstack/tooling/stack"
 )
 
@@ -66,7 +65,7 @@ func wholeWay(j job.Job) (string, error) {
 	}
 	out := ""
 	for _, q := range []job.Plan{p, rests} {
-		programs, report, err := q.Programs(nc.WriteOptions{})
+		programs, report, err := q.Programs(context.Background(), job.WriteOptions{})
 		if err != nil {
 			return "", err
 		}

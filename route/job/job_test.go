@@ -17,7 +17,6 @@ import (
 	"example.org/pinstack/route/job"
 	"example.org/pinstack/tooling"
 	"example.org/pinstack/tooling/machine"
-	"example.org/pinstack/tooling/nc"
 )
 
 func load(t *testing.T, s small) job.Job {
@@ -36,7 +35,7 @@ func plan(t *testing.T, j job.Job) job.Plan {
 
 func programs(t *testing.T, p job.Plan) []job.Program {
 	t.Helper()
-	out, report, err := p.Programs(nc.WriteOptions{})
+	out, report, err := p.Programs(context.Background(), job.WriteOptions{})
 	require.NoError(t, err)
 	require.NoError(t, report.Err())
 	return out
@@ -45,7 +44,7 @@ func programs(t *testing.T, p job.Plan) []job.Program {
 func TestSmallJobFromFilesToFiles(t *testing.T) {
 	p := plan(t, load(t, newSmall()))
 	dir := filepath.Join(t.TempDir(), "out")
-	wrote, report, err := p.Write(dir, nc.WriteOptions{})
+	wrote, report, err := p.Write(context.Background(), dir, job.WriteOptions{})
 	require.NoError(t, err)
 	require.True(t, report.OK())
 	var names []string
@@ -154,7 +153,7 @@ func count(t *testing.T, p job.Plan) counts {
 		c.Height = append(c.Height, u.Height)
 		c.Loads = append(c.Loads, u.Loads)
 	}
-	_, report, err := p.Programs(nc.WriteOptions{})
+	_, report, err := p.Programs(context.Background(), job.WriteOptions{})
 	require.NoError(t, err)
 	require.NoError(t, report.Err())
 	for _, f := range report {
@@ -206,7 +205,7 @@ func TestNothingIsWrittenWhenACheckRefuses(t *testing.T) {
 	p := plan(t, load(t, newSmall()))
 	p.Job.Drill.Machine.MaxSpeed = 10_000 // the machine was changed after planning
 	dir := filepath.Join(t.TempDir(), "out")
-	_, report, err := p.Write(dir, nc.WriteOptions{})
+	_, report, err := p.Write(context.Background(), dir, job.WriteOptions{})
 	var refused *tooling.CheckError
 	require.ErrorAs(t, err, &refused)
 	require.False(t, report.OK())

@@ -3,7 +3,9 @@ package job_test
 import (
 	"context"
 	"encoding/json"
+	"fmt"
 	"log/slog"
+	"path/filepath"
 	"strings"
 	"testing"
 
@@ -54,6 +56,8 @@ func TestLogAndStatisticsAreTheCallersOwn(t *testing.T) {
 		hits += d.Hits()
 	}
 	require.Equal(t, hits, stages["drill"].Items)
+	require.Positive(t, stages["rout"].Moves)
+	require.Equal(t, stages["rout/rout/1"].Moves, stages["rout"].Moves)
 	require.Equal(t, len(took.Stages), strings.Count(own.String(), "\n"))
 	sum := tooling.Spent{}
 	for name, e := range stages {
@@ -64,6 +68,8 @@ func TestLogAndStatisticsAreTheCallersOwn(t *testing.T) {
 	require.Positive(t, sum.Moves)
 	require.Equal(t, sum.Kicks, stages["drill"].Kicks, "parts and whole")
 	require.Equal(t, sum.Moves, stages["drill"].Moves, "parts and whole")
+
+	writingIsWatched(t, told)
 
 	before := own.Len()
 	_, err = told.For(context.Background(), 20)
@@ -80,4 +86,44 @@ func TestLogAndStatisticsAreTheCallersOwn(t *testing.T) {
 	require.NotEmpty(t, tours.Stages)
 	require.Equal(t, "tour", tours.Stages[0].Stage)
 	require.Equal(t, rest.Stages[0].Kicks, tours.Total().Kicks)
+}
+
+// What writing and checking took goes to the caller of these, and each pass is
+// told of once it is checked; the programs are the same with and without.
+func writingIsWatched(t *testing.T, p job.Plan) {
+	t.Helper()
+	silent, _, err := p.Programs(context.Background(), job.WriteOptions{})
+	require.NoError(t, err)
+	var own strings.Builder
+	var took tooling.Statistics
+	var calls []string
+	o := job.WriteOptions{
+		Progress: func(pass string, done, of int, n int64) {
+			calls = append(calls, fmt.Sprintf("%s %d of %d, %d", pass, done, of, n))
+		},
+		Log: slog.New(slog.NewTextHandler(&own, &slog.HandlerOptions{Level: slog.LevelDebug})), Stats: &took,
+	}
+	told, report, err := p.Programs(context.Background(), o)
+	require.NoError(t, err)
+	require.Equal(t, silent, told)
+	require.Equal(t, []string{"plated 1 of 3, 1", "unplated 2 of 3, 2", "rout 3 of 3, 3"}, calls)
+	stages := map[string]tooling.Spent{}
+	for _, e := range took.Stages {
+		stages[e.Stage] = e
+		require.Positive(t, e.Time, e.Stage)
+		require.Contains(t, own.String(), "stage="+e.Stage)
+	}
+	require.Len(t, stages, 2+2*3)
+	require.Equal(t, 3, stages["write"].Items, "programs")
+	require.Equal(t, len(report), stages["check"].Items, "findings")
+	require.Equal(t, stages["check"].Time, stages["check/plated"].Time+stages["check/unplated"].Time+stages["check/rout"].Time)
+
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	_, _, err = p.Programs(ctx, job.WriteOptions{})
+	require.ErrorIs(t, err, context.Canceled)
+	dir := filepath.Join(t.TempDir(), "none")
+	_, _, err = p.Write(ctx, dir, job.WriteOptions{})
+	require.ErrorIs(t, err, context.Canceled)
+	require.NoDirExists(t, dir)
 }

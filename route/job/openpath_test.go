@@ -12,7 +12,6 @@ import (
 	"example.org/pinstack/route"
 	"example.org/pinstack/route/job"
 	"example.org/pinstack/tooling"
-	"example.org/pinstack/tooling/nc"
 )
 
 // slits are two open paths for the small board: one on centre, one whose left
@@ -58,7 +57,7 @@ func TestOpenPathsOfAJob(t *testing.T) {
 		require.NoError(t, err)
 		plan, err := job.Make(context.Background(), j, job.Options{})
 		require.NoError(t, err)
-		programs, report, err := plan.Programs(nc.WriteOptions{})
+		programs, report, err := plan.Programs(context.Background(), job.WriteOptions{})
 		require.NoError(t, err)
 		require.NotEmpty(t, programs)
 		require.NoError(t, report.Err())

@@ -74,7 +74,7 @@ func TestTiersMakeEveryHoleOnceOverAllOfThem(t *testing.T) {
 		require.Equal(t, 1, n, "hole %d", i)
 	}
 
-	written, report, err := p.Programs(nc.WriteOptions{})
+	written, report, err := p.Programs(context.Background(), job.WriteOptions{})
 	require.NoError(t, err)
 	require.NoError(t, report.Err())
 	together := slices.ContainsFunc(report, func(f tooling.Finding) bool { return f.Rule == "tiers-hole-missing" && f.OK })
@@ -122,7 +122,11 @@ func TestTiersMakeEveryHoleOnceOverAllOfThem(t *testing.T) {
 	one, err := p.For(context.Background(), 1)
 	require.NoError(t, err)
 	require.Len(t, one.Stack.SetUps, 2, "one panel is never cut into tiers")
-	require.NoError(t, func() error { _, r, err := one.Programs(nc.WriteOptions{}); require.NoError(t, err); return r.Err() }())
+	require.NoError(t, func() error {
+		_, r, err := one.Programs(context.Background(), job.WriteOptions{})
+		require.NoError(t, err)
+		return r.Err()
+	}())
 }
 
 // A tier answers for its own holes: one left out, doubled, or taken from

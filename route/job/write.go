@@ -2,10 +2,13 @@ package job
 
 import (
 	"bytes"
+	"context"
 	"errors"
 	"fmt"
+	"log/slog"
 	"os"
 	"path/filepath"
+	"time"
 
 	"example.org/pinstack/drill"
 	"example.org/pinstack/route"
@@ -22,17 +25,33 @@ type Program struct {
 	Text  []byte
 }
 
+// WriteOptions steer [Plan.Programs] and [Plan.Write]. The zero value is the
+// default.
+type WriteOptions struct {
+	Program  nc.WriteOptions                          // how every program is written
+	Progress func(pass string, done, of int, n int64) // called after each pass is written and checked, with the passes done and the programs so far; nil: never
+	Log      *slog.Logger                             // told of the stages "write" and "check", of each pass and together; nil: silent
+	Stats    *tooling.Statistics                      // gets what they took; nil: nowhere
+}
+
 // Programs writes every pass of the plan, in memory, reads each text back and
-// checks it as asked for by the options. With o.MaxBytes a pass may take several
-// programs, checked together. The report has the findings of every check, OK or
-// not; its Err tells whether the programs may be used. A plan whose passes were
-// replaced by the rest of one after a stop is written in the same way, with the
-// stop in the file's name. The error is that of a program that cannot be built or
-// read back.
-func (p Plan) Programs(o nc.WriteOptions) ([]Program, tooling.Report, error) {
+// checks it as asked for by the options. With Program.MaxBytes a pass may take
+// several programs, checked together. The report has the findings of every check,
+// OK or not; its Err tells whether the programs may be used. A plan whose passes
+// were replaced by the rest of one after a stop is written in the same way, with
+// the stop in the file's name. The error is that of a program that cannot be built
+// or read back, or of the context, which is looked at between passes.
+func (p Plan) Programs(ctx context.Context, w WriteOptions) ([]Program, tooling.Report, error) {
+	o := w.Program
+	watch := writeWatch{o: w, of: len(p.Drill) + len(p.Rout)}
 	var out []Program
 	var report tooling.Report
-	add := func(pass, rest string, s stack.SetUp, programs []*nc.Program, err error, check func([]*nc.Program) tooling.Report) error {
+	add := func(pass, rest string, s stack.SetUp, build func(nc.WriteOptions) ([]*nc.Program, error), check func([]*nc.Program) tooling.Report) error {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		began := time.Now()
+		programs, err := build(o)
 		var written []*nc.Program
 		base := fmt.Sprintf("%s-%s-%d-%s%s", p.Job.Name, p.Job.Revision, s.Number, pass, rest)
 		for k, program := range programs {
@@ -57,7 +76,10 @@ func (p Plan) Programs(o nc.WriteOptions) ([]Program, tooling.Report, error) {
 		if err != nil {
 			return fmt.Errorf("pass %s: %w", pass, err)
 		}
-		for _, f := range check(written) {
+		wrote := time.Now()
+		found := check(written)
+		watch.pass(ctx, pass, wrote.Sub(began), time.Since(wrote), len(written), len(found))
+		for _, f := range found {
 			f.Source.File = base + ".nc"
 			report = append(report, f)
 		}
@@ -67,12 +89,11 @@ func (p Plan) Programs(o nc.WriteOptions) ([]Program, tooling.Report, error) {
 	var tiers []drill.Pass
 	var texts [][]*nc.Program // of the tiers
 	for _, d := range p.Drill {
-		programs, err := d.Programs(o)
 		rest := ""
 		if d.Rest != nil {
 			rest = fmt.Sprintf("-rest-%d-%d", d.Rest.Stop.Run, d.Rest.Stop.Hit)
 		}
-		err = add(d.Name, rest, d.SetUp, programs, err, func(w []*nc.Program) tooling.Report {
+		err := add(d.Name, rest, d.SetUp, d.Programs, func(w []*nc.Program) tooling.Report {
 			tiers, texts = append(tiers, d), append(texts, w)
 			return drill.CheckAs(p.Job.Drill, d, w, o)
 		})
@@ -81,22 +102,25 @@ func (p Plan) Programs(o nc.WriteOptions) ([]Program, tooling.Report, error) {
 		}
 		if d.SetUp.Tier == d.SetUp.Tiers { // the last, or the only one
 			if d.SetUp.Tiers > 1 && d.Rest == nil { // a rest is of one tier
-				report = append(report, drill.CheckTiersAs(p.Job.Drill, tiers, texts, o)...)
+				began := time.Now()
+				found := drill.CheckTiersAs(p.Job.Drill, tiers, texts, o)
+				watch.tell(ctx, &watch.check, tooling.Spent{Stage: "check/tiers", Time: time.Since(began), Items: len(found)})
+				report = append(report, found...)
 			}
 			tiers, texts = nil, nil
 		}
 	}
 	for _, r := range p.Rout {
-		programs, err := r.Programs(o)
 		rest := ""
 		if r.Rest != nil {
 			rest = fmt.Sprintf("-rest-%d-%d", r.Rest.Stop.Run, r.Rest.Stop.Path)
 		}
-		err = add(r.Name, rest, r.SetUp, programs, err, func(w []*nc.Program) tooling.Report { return route.CheckAs(p.Layout, r, w, o) })
+		err := add(r.Name, rest, r.SetUp, r.Programs, func(w []*nc.Program) tooling.Report { return route.CheckAs(p.Layout, r, w, o) })
 		if err != nil {
 			return nil, nil, err
 		}
 	}
+	watch.end(ctx)
 	return out, report, nil
 }
 
@@ -114,8 +138,8 @@ func (p Plan) header() []string {
 // writes the files into dir, which is made if need be. The report has all
 // findings. The error is a [*tooling.CheckError] when a check refuses, with
 // nothing written.
-func (p Plan) Write(dir string, o nc.WriteOptions) ([]Program, tooling.Report, error) {
-	programs, report, err := p.Programs(o)
+func (p Plan) Write(ctx context.Context, dir string, o WriteOptions) ([]Program, tooling.Report, error) {
+	programs, report, err := p.Programs(ctx, o)
 	if err != nil {
 		return nil, report, err
 	}

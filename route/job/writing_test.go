@@ -35,7 +35,7 @@ func TestAJobIsWrittenAsAsked(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			dir := t.TempDir()
-			wrote, report, err := p.Write(dir, c.o)
+			wrote, report, err := p.Write(context.Background(), dir, job.WriteOptions{Program: c.o})
 			require.NoError(t, err)
 			require.NoError(t, report.Err())
 			if c.files == 0 {
@@ -56,9 +56,9 @@ func TestAJobIsWrittenAsAsked(t *testing.T) {
 			require.Len(t, kept, c.files)
 		})
 	}
-	_, _, err := p.Write(t.TempDir(), nc.WriteOptions{Compensated: true})
+	_, _, err := p.Write(context.Background(), t.TempDir(), job.WriteOptions{Program: nc.WriteOptions{Compensated: true}})
 	require.ErrorIs(t, err, route.ErrCompensation, "its cut-out has sharp corners")
-	_, _, err = p.Write(t.TempDir(), nc.WriteOptions{MaxBytes: 1000})
+	_, _, err = p.Write(context.Background(), t.TempDir(), job.WriteOptions{Program: nc.WriteOptions{MaxBytes: 1000}})
 	require.ErrorIs(t, err, nc.ErrLimit, "the work of one bit alone is longer")
 }
 

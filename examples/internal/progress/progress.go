@@ -4,20 +4,24 @@ package progress
 
 import (
 	"fmt"
+	"io"
 	"os"
 	"strings"
 )
 
-// Line is a progress line. Make it with [New].
+// width of the bar in letters.
+const width = 24
+
+// Line is a progress line. Make it with [New]; the zero value is silent.
 type Line struct {
-	out *os.File
+	out io.Writer // nil: silent
 }
 
 // New returns a line on a file, silent unless the file is a terminal.
 func New(f *os.File) *Line {
 	info, err := f.Stat()
 	if err != nil || info.Mode()&os.ModeCharDevice == 0 {
-		f = nil
+		return &Line{}
 	}
 	return &Line{out: f}
 }
@@ -30,15 +34,17 @@ func (l *Line) Say(format string, args ...any) {
 	fmt.Fprintf(l.out, "\r\x1b[K"+format, args...)
 }
 
-// Pass shows how far the ordering of a pass has come: runs done of all, as a
-// bar too, and hits ordered so far.
-func (l *Line) Pass(pass string, done, of int, hits int64) {
-	const width = 24
-	full := 0
-	if of > 0 {
-		full = min(width*done/of, width)
+// Pass returns what the planners call as they go: it shows how far a pass has
+// come in what is done to it, its parts done of all, as a bar too, and how many
+// things, such as hits, that makes so far.
+func (l *Line) Pass(doing, things string) func(pass string, done, of int, n int64) {
+	return func(pass string, done, of int, n int64) {
+		full := 0
+		if of > 0 {
+			full = min(width*done/of, width)
+		}
+		l.Say("%s %-9s [%s%s] %d of %d, %d %s", doing, pass, strings.Repeat("=", full), strings.Repeat(" ", width-full), done, of, n, things)
 	}
-	l.Say("ordering %-9s [%s%s] run %d of %d, %d hits", pass, strings.Repeat("=", full), strings.Repeat(" ", width-full), done, of, hits)
 }
 
 // Done clears the line.

@@ -12,7 +12,6 @@ import (
 
 	"example.org/pinstack/examples/internal/report"
 	"example.org/pinstack/route/job"
-	"example.org/pinstack/tooling/nc"
 	"example.org/pinstack/tooling/picture"
 )
 
@@ -66,7 +65,7 @@ func TestScenePinsBelongToTheirSetUp(t *testing.T) {
 
 func TestSheetNamesTheProgramOfEachPass(t *testing.T) {
 	p := plan(t, "tide-logger")
-	programs, checks, err := p.Programs(nc.WriteOptions{})
+	programs, checks, err := p.Programs(context.Background(), job.WriteOptions{})
 	require.NoError(t, err)
 	s, err := report.Sheet(p, programs, checks)
 	require.NoError(t, err)
@@ -109,7 +108,7 @@ func TestTiersAreToldApart(t *testing.T) {
 	p, err := p.For(context.Background(), p.Job.Lot)
 	require.NoError(t, err)
 	require.Greater(t, len(p.Stack.SetUps), 2, "tiers pay where pinning costs nothing")
-	programs, checks, err := p.Programs(nc.WriteOptions{})
+	programs, checks, err := p.Programs(context.Background(), job.WriteOptions{})
 	require.NoError(t, err)
 	s, err := report.Sheet(p, programs, checks)
 	require.NoError(t, err)

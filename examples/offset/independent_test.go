@@ -131,6 +131,21 @@ type printed struct {
 		Gouge        float64  `json:"gouge_mm"`
 		Uncut        float64  `json:"uncut_mm"`
 	}
+	Findings []struct {
+		Rule  string
+		Count int
+	}
+}
+
+// told tells how often the program says that a rule of the tabs is not kept.
+func (p *printed) told(rule string) int {
+	n := 0
+	for _, f := range p.Findings {
+		if f.Rule == rule {
+			n += f.Count
+		}
+	}
+	return n
 }
 
 // leg is one printed move.
@@ -250,6 +265,7 @@ func inspect(j job, p printed) []string {
 	v.noCrossing()
 	v.reached()
 	v.webs()
+	v.tabsTold()
 	return v.fault
 }
 
@@ -593,6 +609,69 @@ func (v *inspector) findGaps() {
 	}
 }
 
+// tabsTold holds the gaps to what is told of them: where nothing is, each is one
+// straight line beside material that is not thin, and the centroid of a region of one
+// ring lies inside the polygon of its tabs.
+func (v *inspector) tabsTold() {
+	if v.tabs == 0 || len(v.gaps) != len(v.print.Tabs) {
+		return
+	}
+	bent, thin := 0, 0
+	for _, g := range v.gaps {
+		straight, thick := true, true
+		for k := range 9 {
+			f := float64(k) / 8
+			q := xy{g[0].x + f*(g[1].x-g[0].x), g[0].y + f*(g[1].y-g[0].y)}
+			d := v.region.dist(q)
+			straight = straight && math.Abs(d-v.r) <= 4e-6+v.fit
+			// Behind the middle, half a millimetre in, nothing else may be near.
+			deep := math.Min(1, v.width) / 2
+			if l := g[0].to(g[1]); k == 4 {
+				n := xy{(g[0].y - g[1].y) / l, (g[1].x - g[0].x) / l} // the material is on the left
+				if v.side == "inside" {
+					n = xy{-n.x, -n.y}
+				}
+				in := v.region.dist(xy{q.x + n.x*(d+deep), q.y + n.y*(d+deep)})
+				thick = in > 0.99*deep-v.fit
+			}
+		}
+		if !straight {
+			bent++
+		} else if !thick {
+			thin++
+		}
+	}
+	if told := v.print.told("tab-bent"); bent > told {
+		v.wrong("%d tabs on bent stretches, %d told", bent, told)
+	}
+	if told := v.print.told("tab-thin"); thin > told {
+		v.wrong("%d tabs on thin material, %d told", thin, told)
+	}
+	if len(v.region) == 1 && len(v.legs) == len(v.gaps) && v.side == "outside" && len(v.gaps) == v.tabs {
+		var area, x, y float64
+		o := v.region[0][0]
+		for k := 1; k < len(v.region[0]); k++ {
+			a, b := v.region[0][k-1], v.region[0][k]
+			t := (a.x-o.x)*(b.y-o.y) - (b.x-o.x)*(a.y-o.y)
+			area, x, y = area+t, x+t*(a.x+b.x-2*o.x)/3, y+t*(a.y+b.y-2*o.y)/3
+		}
+		c := xy{o.x + x/area, o.y + y/area}
+		// Inside the convex hull there is a tab on both sides of every line through c.
+		in := true
+		for k := range 720 {
+			s, co := math.Sincos(2 * math.Pi * float64(k) / 720)
+			beyond := false
+			for _, t := range v.print.Tabs {
+				beyond = beyond || (t.At[0]-c.x)*co+(t.At[1]-c.y)*s > -1e-6
+			}
+			in = in && beyond
+		}
+		if told := v.print.told("tab-centroid"); !in && told == 0 {
+			v.wrong("the centroid %v lies outside the tabs, not told", c)
+		}
+	}
+}
+
 // onRing is the point at a length along a ring.
 func onRing(ring []xy, s float64) xy {
 	for k := 1; k < len(ring); k++ {
@@ -695,6 +774,54 @@ func try(t testing.TB, dir string, jobs []job) []printed {
 	return got
 }
 
+// examine holds one random region's output to the inspection. It returns the kind, or
+// nothing where the region crosses itself.
+func examine(t *testing.T, dir string, seed uint64) (what string, ok bool) {
+	t.Helper()
+	rng := rand.New(rand.NewPCG(seed, 23))
+	kind := kinds[int(seed)%len(kinds)]
+	j := job{name: fmt.Sprintf("%s-%d", kind.name, seed), cutter: [...]float64{2.4, 2, 1.2, 0.8, 3.175}[rng.IntN(5)], side: "outside"}
+	if rng.IntN(2) == 0 {
+		j.side = "inside"
+	}
+	j.region = kind.make(rng, j.cutter)
+	if rng.IntN(3) == 0 {
+		j.region = dirty(rng, j.region)
+	}
+	if !simple(j.region) {
+		return "", true
+	}
+	if rng.IntN(8) == 0 {
+		j.fit = 0.002
+	}
+	if rng.IntN(4) == 0 {
+		j.tabs, j.width = 1+rng.IntN(4), between(rng, 0.3, 4)
+	}
+	p := try(t, dir, []job{j})[0]
+	if j.tabs > 0 && strings.Contains(p.Error, "do not fit the loop") {
+		return "no room for tabs", true
+	}
+	if fault := inspect(j, p); len(fault) > 0 {
+		t.Errorf("seed %d %s %s by a %g cutter, fit %g, %d tabs of %g:\n%s", seed, j.name, j.side, j.cutter, j.fit, j.tabs, j.width, strings.Join(fault, "\n"))
+		return kind.name, false
+	}
+	return kind.name, true
+}
+
+// TestKept holds regions to the inspection that were wrong once.
+func TestKept(t *testing.T) {
+	for seed, what := range map[uint64]string{
+		105972: "a gap between two windings, whose nearest edge is not the one left standing",
+		207970: "tabs",
+		400251: "a tab that leaves 0.087 um of an arc",
+		400407: "a gap over a neck, whose ends lie on two edges",
+	} {
+		if kind, ok := examine(t, t.TempDir(), seed); !ok || kind == "" || kind == "no room for tabs" {
+			t.Errorf("seed %d: %s: %q", seed, what, kind)
+		}
+	}
+}
+
 // TestIndependent holds the program's output for random regions of many kinds to the
 // brute-force inspection above. OFFSET_CASES sets how many, OFFSET_SEED where to begin.
 func TestIndependent(t *testing.T) {
@@ -712,36 +839,14 @@ func TestIndependent(t *testing.T) {
 	failed, skipped := 0, 0
 	tally := map[string]int{}
 	for seed := first; seed < first+uint64(count) && failed < 40; seed++ {
-		rng := rand.New(rand.NewPCG(seed, 23))
-		kind := kinds[int(seed)%len(kinds)]
-		j := job{name: fmt.Sprintf("%s-%d", kind.name, seed), cutter: [...]float64{2.4, 2, 1.2, 0.8, 3.175}[rng.IntN(5)], side: "outside"}
-		if rng.IntN(2) == 0 {
-			j.side = "inside"
-		}
-		j.region = kind.make(rng, j.cutter)
-		if rng.IntN(3) == 0 {
-			j.region = dirty(rng, j.region)
-		}
-		if !simple(j.region) {
-			skipped++
-			continue
-		}
-		if rng.IntN(8) == 0 {
-			j.fit = 0.002
-		}
-		if rng.IntN(4) == 0 {
-			j.tabs, j.width = 1+rng.IntN(4), between(rng, 0.3, 4)
-		}
-		p := try(t, dir, []job{j})[0]
-		if j.tabs > 0 && strings.Contains(p.Error, "do not fit the loop") {
-			tally["no room for tabs"]++
-			continue
-		}
-		if fault := inspect(j, p); len(fault) > 0 {
+		switch what, ok := examine(t, dir, seed); {
+		case !ok:
 			failed++
-			t.Errorf("seed %d %s %s by a %g cutter, fit %g, %d tabs of %g:\n%s", seed, j.name, j.side, j.cutter, j.fit, j.tabs, j.width, strings.Join(fault, "\n"))
+		case what == "":
+			skipped++
+		default:
+			tally[what]++
 		}
-		tally[kind.name]++
 	}
 	t.Logf("%d regions, %d not simple, %v", count-skipped, skipped, tally)
 	if skipped > count/2 {

@@ -14,9 +14,19 @@
 // arcs that were written as chords, within that tolerance; 0, the default, takes
 // the chords as they are.
 //
-// -tabs N leaves N webs of -tab-width MM standing on every loop round material, on
-// straight stretches or, where these are too short, gently bent ones; the width is
-// that between the swept ends. A loop without room for them is an error.
+// -tabs N leaves N webs of -tab-width MM standing on every loop round material, as
+// evenly as straight stretches in front of material that can hold them allow; the
+// width is that between the swept ends. A loop without room for them is an error.
+// What their places leave to be wished is told in findings, by rule, with up to
+// three places each:
+//
+//	tab-bent      tabs on an arc or another bent stretch: the straight ones have no
+//	              place for all tabs of the loop, three or more round its centroid;
+//	              value and limit are the longest gap and a straight one, mm
+//	tab-thin      the material behind a tab is thinner than a millimetre and than the
+//	              web; value is the thinnest, mm
+//	tab-centroid  the centroid of a part lies outside the polygon of its tabs, so that
+//	              it may tip; value is how far, mm
 //
 // A line that is no valid region gives its name and the error; the others are still
 // done, and the exit status is 1 at the end. It is 2 where the program was called

@@ -32,8 +32,9 @@ type ruling struct {
 }
 
 // measure tells how near the cutter's centre comes to an edge, how deep that cuts
-// into it, both against the edges as they were given, and the longest stretch of edge that the cutter neither touches nor is
-// listed as out of its reach, tabs left out.
+// into it, both against the edges as they were given, and the longest stretch of edge
+// that the cutter neither touches nor is listed as out of its reach, and that no tab
+// keeps it from: it would not touch it in the tab's gap either.
 func (m ruling) measure(unreachable []contour.Place, tabs []bridge) check {
 	out := check{}
 	if len(m.paths) > 0 {
@@ -42,10 +43,14 @@ func (m ruling) measure(unreachable []contour.Place, tabs []bridge) check {
 		out.MinClearance = &told
 		out.Gouge = fixed(math.Max(0, m.r-nearest))
 	}
-	spared := m.spared(unreachable, tabs)
-	path := contour.NewIndex(m.paths)
+	spared := m.spared(unreachable)
+	gaps := make([]contour.Contour, len(tabs))
+	for i, b := range tabs {
+		gaps[i] = b.gap
+	}
+	path, gap := contour.NewIndex(m.paths), contour.NewIndex(gaps)
 	for i, c := range m.source {
-		out.Uncut = fixed(math.Max(float64(out.Uncut), m.uncut(c, path, spared[i])))
+		out.Uncut = fixed(math.Max(float64(out.Uncut), m.uncut(c, path, gap, spared[i])))
 	}
 	return out
 }
@@ -113,9 +118,8 @@ func (m ruling) clearance() float64 {
 // span is a stretch of a contour, as lengths along it; it may run over the start.
 type span struct{ from, to float64 }
 
-// spared gives the stretches of each edge that need not be cut: those listed, and
-// those behind the tabs.
-func (m ruling) spared(unreachable []contour.Place, tabs []bridge) [][]span {
+// spared gives the stretches of each edge that are listed and need not be cut.
+func (m ruling) spared(unreachable []contour.Place) [][]span {
 	rings := make([]*contour.Index, len(m.source))
 	for i := range m.source {
 		rings[i] = contour.NewIndex(m.source[i : i+1])
@@ -125,18 +129,6 @@ func (m ruling) spared(unreachable []contour.Place, tabs []bridge) [][]span {
 		s := rings[u.Contour].Nearest(u.At).Along
 		half := u.Size/2 + touched
 		out[u.Contour] = append(out[u.Contour], span{s - half, s + half})
-	}
-	if len(tabs) > 0 {
-		all := contour.NewIndex(m.source)
-		for _, b := range tabs {
-			i := all.Nearest(b.at).Contour
-			at, l := rings[i].Nearest(b.at).Along, m.source[i].Length()
-			// From the foot of one end of the gap to that of the other, the short way.
-			from, to := rings[i].Nearest(b.from).Along, rings[i].Nearest(b.to).Along
-			away := func(s float64) float64 { return math.Mod(s-at+2.5*l, l) - l/2 }
-			a, z := away(from), away(to)
-			out[i] = append(out[i], span{at + math.Min(0, math.Min(a, z)) - touched, at + math.Max(0, math.Max(a, z)) + touched})
-		}
 	}
 	for i, c := range m.source {
 		out[i] = unwrap(out[i], c.Length())
@@ -180,7 +172,7 @@ func unwrap(spans []span, length float64) []span {
 }
 
 // uncut is the longest stretch of an edge that is neither cut nor spared.
-func (m ruling) uncut(c contour.Contour, path *contour.Index, spared []span) float64 {
+func (m ruling) uncut(c contour.Contour, path, gap *contour.Index, spared []span) float64 {
 	var run, longest, before float64
 	walk(c, func(p orb.Point, s float64) {
 		step := s - before
@@ -188,7 +180,7 @@ func (m ruling) uncut(c contour.Contour, path *contour.Index, spared []span) flo
 		for len(spared) > 0 && spared[0].to < s-rounding {
 			spared = spared[1:]
 		}
-		if (len(spared) > 0 && spared[0].from <= s) || path.Distance(p) <= m.r+touched {
+		if (len(spared) > 0 && spared[0].from <= s) || path.Distance(p) <= m.r+touched || gap.Distance(p) <= m.r+touched {
 			run = 0
 			return
 		}

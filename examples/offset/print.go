@@ -31,5 +31,10 @@ func (s *settings) print(out io.Writer, r *result) error {
 			_, err = fmt.Fprintf(out, "  not reached: %.3f mm of the edge around (%.3f, %.3f)\n", u.Size, u.At[0], u.At[1])
 		}
 	}
+	for _, f := range r.Findings {
+		if err == nil {
+			_, err = fmt.Fprintf(out, "  %s: %s %.3f, %d of them, first at (%.3f, %.3f)\n", f.Rule, f.Detail, f.Value, f.Count, f.Places[0][0], f.Places[0][1])
+		}
+	}
 	return err
 }

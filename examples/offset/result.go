@@ -7,6 +7,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"example.org/pinstack/route/contour"
+	"example.org/pinstack/tooling"
 )
 
 // fixed prints with six decimals, a nanometre, and never a minus zero.
@@ -39,7 +40,9 @@ type figures struct {
 	Unreachable []place `json:"unreachable"`
 	Tabs        []tab   `json:"tabs"`
 	Check       check   `json:"check"`
-	Seconds     fixed   `json:"seconds"`
+	// Findings tell what the places of the tabs leave to be wished.
+	Findings tooling.Report `json:"findings"`
+	Seconds  fixed          `json:"seconds"`
 }
 
 type path struct {
@@ -92,19 +95,18 @@ func (s *settings) offset(name, text string) (*result, error) {
 	if err != nil {
 		return nil, err
 	}
-	loops := o.Loops
-	var tabs []bridge
+	held := &tabbed{paths: o.Loops}
 	if s.tabs > 0 {
-		if loops, tabs, err = leaveTabs(source, loops, s.tabs, s.web, s.cutter); err != nil {
+		if held, err = leaveTabs(source, o.Loops, s.side == "inside", s.tabs, s.web, s.cutter); err != nil {
 			return nil, err
 		}
 	}
 	f := &figures{
 		Cutter: fixed(s.cutter), Side: s.side, Paths: []path{}, Unreachable: []place{}, Tabs: []tab{},
-		Seconds: fixed(s.now().Sub(begin).Seconds()),
+		Findings: held.findings(s.web + s.cutter), Seconds: fixed(s.now().Sub(begin).Seconds()),
 	}
 	m := ruling{given: given, source: source, r: r, inside: s.side == "inside"}
-	for _, c := range loops {
+	for _, c := range held.paths {
 		if c = rounded(c); len(c.Moves) == 0 {
 			continue
 		}
@@ -115,10 +117,10 @@ func (s *settings) offset(name, text string) (*result, error) {
 	for _, u := range o.Unreachable {
 		f.Unreachable = append(f.Unreachable, place{toPoint(u.At), fixed(u.Size)})
 	}
-	for _, b := range tabs {
+	for _, b := range held.tabs {
 		f.Tabs = append(f.Tabs, tab{toPoint(b.at), fixed(b.width)})
 	}
-	f.Check = m.measure(o.Unreachable, tabs)
+	f.Check = m.measure(o.Unreachable, held.tabs)
 	return &result{Name: name, figures: f}, nil
 }
 
@@ -145,8 +147,12 @@ func (s *settings) fitted(given []contour.Contour) ([]contour.Contour, error) {
 	return given, nil
 }
 
+// shortest is the shortest arc that a control runs, mm.
+const shortest = 1e-4
+
 // rounded puts a contour on the grid that is printed. A move that ends where it
-// starts once rounded goes, so that no short arc turns into a full circle.
+// starts once rounded goes, so that no short arc turns into a full circle; what a tab
+// leaves of an arc, where it is shorter than the shortest, becomes a line.
 func rounded(c contour.Contour) contour.Contour {
 	on := func(p orb.Point) orb.Point { return orb.Point{grid(p[0]), grid(p[1])} }
 	out := contour.Contour{Start: on(c.Start), Moves: make([]contour.Move, 0, len(c.Moves))}
@@ -155,10 +161,13 @@ func rounded(c contour.Contour) contour.Contour {
 		if to == out.End() && len(c.Moves) > 1 {
 			continue
 		}
+		m.To = to
 		if m.Turn != 0 {
 			m.Center = on(m.Center)
+			if (contour.Contour{Start: out.End(), Moves: []contour.Move{m}}).Length() < shortest {
+				m = contour.Move{To: to}
+			}
 		}
-		m.To = to
 		out.Moves = append(out.Moves, m)
 	}
 	return out

@@ -20,8 +20,9 @@ func TestTabsLeaveWhatWasAsked(t *testing.T) {
 	o, err := contour.Offset(region, cutter/2)
 	require.NoError(t, err)
 	for n := 1; n <= 6; n++ {
-		paths, tabs, err := leaveTabs(region, o.Loops, n, web, cutter)
+		got, err := leaveTabs(region, o.Loops, false, n, web, cutter)
 		require.NoError(t, err)
+		paths, tabs := got.paths, got.tabs
 		require.Len(t, tabs, n)
 		var open []contour.Contour
 		for _, p := range paths {
@@ -44,7 +45,7 @@ func TestTabsLeaveWhatWasAsked(t *testing.T) {
 		lost := m.measure(o.Unreachable, nil)
 		require.InDelta(t, web+cutter, float64(lost.Uncut), 0.5, "without the tabs the gap is seen")
 	}
-	_, _, err = leaveTabs(region, o.Loops, 40, web, cutter)
+	_, err = leaveTabs(region, o.Loops, false, 40, web, cutter)
 	require.ErrorContains(t, err, "do not fit")
 }
 
@@ -53,8 +54,9 @@ func TestTabsOnACircle(t *testing.T) {
 	circle := []contour.Contour{contour.Circle(orb.Point{0, 0}, 20)}
 	o, err := contour.Offset(circle, 1.2)
 	require.NoError(t, err)
-	paths, tabs, err := leaveTabs(circle, o.Loops, 3, 3, 2.4)
+	got, err := leaveTabs(circle, o.Loops, false, 3, 3, 2.4)
 	require.NoError(t, err)
+	paths, tabs := got.paths, got.tabs
 	require.Len(t, paths, 3)
 	for k, b := range tabs {
 		require.InDelta(t, 3, b.width, 1e-9)
@@ -72,9 +74,9 @@ func TestTabsKeepOutOfDovetails(t *testing.T) {
 	o, err := contour.Offset(tail, 1.2)
 	require.NoError(t, err)
 	for n := 1; n <= 3; n++ {
-		_, tabs, err := leaveTabs(tail, o.Loops, n, 8, 2.4)
+		got, err := leaveTabs(tail, o.Loops, false, n, 8, 2.4)
 		require.NoError(t, err)
-		for _, b := range tabs {
+		for _, b := range got.tabs {
 			require.False(t, b.at[1] == 9, "a tab of 8 mm at %v would be 3 mm at its neck", b.at)
 		}
 	}

@@ -17,7 +17,20 @@ type scratch struct {
 	stack  []int32
 	cuts   []float64
 	pieces []piece
-	rests  [][]span
+
+	// What galloping left of pieces of a leaf, one after the other.
+	galloped []rest
+	spans    []span
+}
+
+// rest tells where in the spans what is left of a piece lies.
+type rest struct{ piece, from, to int32 }
+
+// keep notes what is left of a piece, to go on with later.
+func (w *scratch) keep(piece int) {
+	from := len(w.spans)
+	w.spans = append(w.spans, w.rest...)
+	w.galloped = append(w.galloped, rest{int32(piece), int32(from), int32(len(w.spans))})
 }
 
 // remove takes the open stretch from lo to hi out of what is left.
@@ -82,7 +95,8 @@ func (o *offsetter) cutTwin(p *piece, j int32) {
 	if o.joint[j] != jointConvex || (!lp.closed && j == lp.first) {
 		return
 	}
-	q := o.corner(j)
+	var q piece
+	o.setCorner(&q, lp, j)
 	from := p.param(q.u)
 	full := 2 * math.Pi * p.rad
 	for _, shift := range [3]float64{0, full, -full} {

@@ -15,12 +15,12 @@ type elem struct {
 	full   bool    // a full circle
 }
 
-// lineElem is the element of a line between two different points.
-func lineElem(a, b vec, move int) elem {
+// setLine makes a zero element that of a line between two different points.
+func (e *elem) setLine(a, b vec, move int) {
 	d := b.sub(a)
-	n := d.norm()
-	t := d.scale(1 / n)
-	return elem{a: a, b: b, t0: t, t1: t, len: n, move: int32(move)}
+	e.a, e.b, e.len, e.move = a, b, d.norm(), int32(move)
+	e.t0 = d.scale(1 / e.len)
+	e.t1 = e.t0
 }
 
 // arcElem is the element of an arc. Where the ends lie at radii that differ by
@@ -62,7 +62,8 @@ func appendElems(dst []elem, c Contour, origin vec) []elem {
 		if m.Turn != 0 {
 			dst = append(dst, arcElem(at, to, toVec(m.Center).sub(origin), m.Turn, i))
 		} else if to != at {
-			dst = append(dst, lineElem(at, to, i))
+			dst = append(dst, elem{})
+			dst[len(dst)-1].setLine(at, to, i)
 		}
 		at = to
 	}

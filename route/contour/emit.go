@@ -22,19 +22,22 @@ func snap(p vec) orb.Point {
 func (o *offsetter) contours() []Contour {
 	type entry struct {
 		contour, elem, frag int32
+		at                  int32 // where in the ring that fragment is
 		ring                []int32
 	}
 	entries := make([]entry, 0, len(o.loops))
 	for _, ring := range o.loops {
-		best, at := entry{contour: math.MaxInt32}, 0
+		best, owner := entry{contour: math.MaxInt32}, int32(-1)
 		for i, k := range ring {
-			lp := &o.t.loops[o.t.owner[o.frags[k].elem]]
-			e := entry{contour: lp.index, elem: o.frags[k].elem - lp.first, frag: k}
-			if e.contour < best.contour || (e.contour == best.contour && e.frag < best.frag) {
-				best, at = e, i
+			l := o.t.owner[o.frags[k].elem]
+			if l == owner && k > best.frag {
+				continue
+			}
+			lp := &o.t.loops[l]
+			if lp.index < best.contour || (lp.index == best.contour && k < best.frag) {
+				best, owner = entry{lp.index, o.frags[k].elem - lp.first, k, int32(i), ring}, l
 			}
 		}
-		best.ring = append(append(make([]int32, 0, len(ring)), ring[at:]...), ring[:at]...)
 		entries = append(entries, best)
 	}
 	slices.SortFunc(entries, func(a, b entry) int {
@@ -42,7 +45,7 @@ func (o *offsetter) contours() []Contour {
 	})
 	var out []Contour
 	for _, e := range entries {
-		if c := o.contour(e.ring); len(c.Moves) > 0 {
+		if c := o.contour(e.ring, int(e.at)); len(c.Moves) > 0 {
 			out = append(out, c)
 		}
 	}
@@ -65,17 +68,22 @@ func (o *offsetter) chain(frags []int32) Contour {
 	return b.c
 }
 
-// contour makes one closed contour of a ring of fragments. Neighbours end at the
-// middle between the end of the one and the start of the other, which lie apart by
-// rounding only.
-func (o *offsetter) contour(ring []int32) Contour {
-	joint := func(i int) orb.Point {
-		f, g := &o.frags[ring[i]], &o.frags[ring[(i+1)%len(ring)]]
-		return snap(middle(f.end, g.start).add(o.origin))
-	}
-	b := builder{c: Contour{Start: joint(len(ring) - 1), Moves: make([]Move, 0, len(ring))}}
-	for i, k := range ring {
-		b.add(o.move(&o.frags[k], joint(i)), o.frags[k].len())
+// contour makes one closed contour of a ring of fragments, beginning with the one
+// at a place in it. Neighbours end at the middle between the end of the one and the
+// start of the other, which lie apart by rounding only.
+func (o *offsetter) contour(ring []int32, at int) Contour {
+	joint := func(f, g *frag) orb.Point { return snap(middle(f.end, g.start).add(o.origin)) }
+	first := &o.frags[ring[at]]
+	before := &o.frags[ring[(at+len(ring)-1)%len(ring)]]
+	b := builder{c: Contour{Start: joint(before, first), Moves: make([]Move, 0, len(ring))}}
+	f := first
+	for range ring {
+		if at++; at == len(ring) {
+			at = 0
+		}
+		next := &o.frags[ring[at]]
+		b.add(o.move(f, joint(f, next)), f.len())
+		f = next
 	}
 	return b.close()
 }

@@ -42,7 +42,7 @@ func OffsetPath(c Contour, distance float64) ([]Contour, error) {
 	var out []Contour
 	for _, frags := range o.loops {
 		if last := frags[len(frags)-1]; o.next[last] >= 0 {
-			out = append(out, o.contour(frags))
+			out = append(out, o.contour(frags, 0))
 			continue
 		}
 		if p := o.chain(frags); len(p.Moves) > 0 {

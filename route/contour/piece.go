@@ -49,24 +49,24 @@ func (p *piece) box() box {
 	return out.grow(min(half*half/p.rad/2, 2*p.rad))
 }
 
-// body makes the raw piece of an element; ok is false for an arc that the offset
-// leaves without a radius.
-func (o *offsetter) body(i int32) (p piece, ok bool) {
+// setBody makes a zero piece the raw one of an element of a loop; it reports false
+// for an arc that the offset leaves without a radius.
+func (o *offsetter) setBody(p *piece, lp *loop, i int32) bool {
 	e := &o.t.elems[i]
 	p.elem, p.turn = i, e.turn
-	n := o.t.next(i)
 	if e.turn == 0 {
 		p.p, p.u, p.len = e.a.along(e.t0.left(), o.side*o.raw), e.t0, e.len
 	} else {
 		p.rad = e.r - o.side*float64(e.turn)*o.raw
 		if p.rad <= 0 {
-			return p, false
+			return false
 		}
 		p.p, p.u, p.w = e.c, e.a.sub(e.c).unit(), e.b.sub(e.c).unit()
 		p.len = p.rad * math.Abs(e.sweep)
 	}
-	p.lo, p.hi = 0, p.len
-	p.joinLo, p.joinHi = o.joins(i), o.joins(n)
+	n := lp.after(i)
+	p.hi = p.len
+	p.joinLo, p.joinHi = o.joins(lp, i), o.joins(lp, n)
 	if e.turn == 0 {
 		if p.joinLo {
 			p.lo = o.trim[i]
@@ -76,34 +76,30 @@ func (o *offsetter) body(i int32) (p piece, ok bool) {
 		}
 	}
 	p.from, p.to = p.at(p.lo), p.at(p.hi)
-	return p, true
+	return true
 }
 
 // joins reports whether the raw pieces on the two sides of the vertex at the start
 // of element i, trimmed, share an end there, if need be through a vertex arc.
-func (o *offsetter) joins(i int32) bool {
-	lp := &o.t.loops[o.t.owner[i]]
+func (o *offsetter) joins(lp *loop, i int32) bool {
 	if !lp.closed && i == lp.first {
 		return false
 	}
-	return o.joint[i] != jointConcave || o.reach[o.t.previous(i)] > 0
+	return o.joint[i] != jointConcave || o.reach[lp.before(i)] > 0
 }
 
-// corner makes the arc about the vertex at the start of element i.
-func (o *offsetter) corner(i int32) piece {
-	e, f := &o.t.elems[o.t.previous(i)], &o.t.elems[i]
-	turn := int8(1)
+// setCorner makes a zero piece the arc about the vertex at the start of element i.
+func (o *offsetter) setCorner(p *piece, lp *loop, i int32) {
+	e, f := &o.t.elems[lp.before(i)], &o.t.elems[i]
+	p.turn = 1
 	if o.turn[i] < 0 {
-		turn = -1
+		p.turn = -1
 	}
-	p := piece{
-		p: f.a, u: e.t1.left().scale(o.side), w: f.t0.left().scale(o.side), rad: o.raw,
-		len: o.raw * math.Abs(o.turn[i]), elem: i, turn: turn, vertex: true,
-		joinLo: true, joinHi: true,
-	}
+	p.p, p.u, p.w, p.rad = f.a, e.t1.left().scale(o.side), f.t0.left().scale(o.side), o.raw
+	p.len = o.raw * math.Abs(o.turn[i])
 	p.hi = p.len
+	p.elem, p.vertex, p.joinLo, p.joinHi = i, true, true, true
 	p.from, p.to = p.at(0), p.at(p.len)
-	return p
 }
 
 // source is the length along the element of the foot of the piece's point t.
@@ -120,10 +116,11 @@ func (o *offsetter) source(elem int32, vertex bool, t float64) float64 {
 
 // pieceOf makes the raw piece of a fragment again.
 func (o *offsetter) pieceOf(f *frag) *piece {
+	p, lp := &piece{}, &o.t.loops[o.t.owner[f.elem]]
 	if f.vertex {
-		p := o.corner(f.elem)
-		return &p
+		o.setCorner(p, lp, f.elem)
+	} else {
+		o.setBody(p, lp, f.elem)
 	}
-	p, _ := o.body(f.elem)
-	return &p
+	return p
 }

@@ -56,36 +56,38 @@ func (t *tree) runs(turn []float64, limit float64, joined func(i, next int32) bo
 		lp := &t.loops[l]
 		low.reset()
 		high.reset()
-		// end is one past the last element of the run; angle is the tangent at
-		// the end of that element, all counted from the loop's first tangent.
-		end, angle := int32(0), 0.0
-		push := func() {
-			i := lp.first + end%lp.n
-			from := angle
-			if end > 0 {
-				from += turn[i]
-			}
-			angle = from + t.elems[i].sweep
-			low.push(end, -min(from, angle))
-			high.push(end, max(from, angle))
-			end++
+		// end is one past the last element of the run, last that element; angle is
+		// the tangent at its end, all counted from the loop's first tangent.
+		end, last, angle := int32(0), lp.first-1, 0.0
+		push := func(i int32, from, to float64) {
+			low.push(end, -min(from, to))
+			high.push(end, max(from, to))
+			end, last, angle = end+1, i, to
 		}
 		for k := range lp.n {
 			if end == k {
-				push()
+				i := lp.first + k
+				from := angle
+				if k > 0 {
+					from += turn[i]
+				}
+				push(i, from, from+t.elems[i].sweep)
 			}
 			low.drop(k)
 			high.drop(k)
 			for end < k+lp.n && (end < lp.n || lp.closed) {
-				i, j := lp.first+(end-1)%lp.n, lp.first+end%lp.n
+				j := last + 1
+				if j == lp.first+lp.n {
+					j = lp.first
+				}
 				from := angle + turn[j]
 				to := from + t.elems[j].sweep
 				top := max(high.top(), max(from, to))
 				bottom := min(-low.top(), min(from, to))
-				if top-bottom > limit || !joined(i, j) {
+				if top-bottom > limit || !joined(last, j) {
 					break
 				}
-				push()
+				push(j, from, to)
 			}
 			reach[lp.first+k] = end - 1 - k
 		}
@@ -109,10 +111,15 @@ func (w *window) push(at int32, v float64) {
 	w.at, w.value = append(w.at, at), append(w.value, v)
 }
 
-// drop forgets what was pushed before at.
+// drop forgets what was pushed before at, and now and then gives the room back: the
+// window stays as small as what it holds.
 func (w *window) drop(at int32) {
 	for w.head < len(w.at) && w.at[w.head] < at {
 		w.head++
+	}
+	if n := len(w.at); w.head > 64 && w.head > n/2 {
+		w.at, w.value = w.at[:copy(w.at, w.at[w.head:])], w.value[:copy(w.value, w.value[w.head:])]
+		w.head = 0
 	}
 }
 

@@ -126,18 +126,20 @@ func (o *offsetter) assemble() error {
 			open[n] = false
 		}
 	}
+	all := make([]int32, 0, len(o.frags)) // the loops one after the other
 	// Chains that nothing leads to.
 	for i := range o.frags {
 		if !open[i] {
 			continue
 		}
 		var length float64
-		var chain []int32
+		begin := len(all)
 		for k := int32(i); k >= 0; k = o.next[k] {
 			seen[k] = true
-			chain = append(chain, k)
+			all = append(all, k)
 			length += o.frags[k].len()
 		}
+		chain := all[begin:len(all):len(all)]
 		if o.path && length > leftOver {
 			o.loops = append(o.loops, chain)
 			continue
@@ -161,14 +163,15 @@ func (o *offsetter) assemble() error {
 		if seen[i] {
 			continue
 		}
-		var ring []int32
+		begin := len(all)
 		var length, gaps float64
 		for k := int32(i); !seen[k]; k = o.next[k] {
 			seen[k] = true
-			ring = append(ring, k)
+			all = append(all, k)
 			length += o.frags[k].len()
 			gaps += o.frags[k].end.dist(o.frags[o.next[k]].start)
 		}
+		ring := all[begin:len(all):len(all)]
 		// A ring that is hardly longer than the gaps in it is the rounding of a
 		// place where curves touch.
 		if length < shortest || length < 4*gaps {

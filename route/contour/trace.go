@@ -42,7 +42,13 @@ func (o *offsetter) slack() float64 {
 // fragments cuts every raw piece by all elements that come too near to it.
 func (o *offsetter) fragments() {
 	if o.frags == nil {
-		o.frags = make([]frag, 0, len(o.t.elems)*2)
+		pieces := len(o.t.elems) // one each and one a convex vertex, before any is cut in two
+		for _, j := range o.joint {
+			if j == jointConvex {
+				pieces++
+			}
+		}
+		o.frags = make([]frag, 0, pieces+pieces/64)
 	}
 	o.frags = o.frags[:0]
 	for leaf := range o.t.leaves {
@@ -58,49 +64,57 @@ func (o *offsetter) leafFragments(n *node) {
 	from := n.first
 	for i := n.first; i <= n.last; i++ {
 		if o.joint[i] == jointConvex && (lp.closed || i > lp.first) {
-			w.pieces = append(w.pieces, o.corner(i))
+			w.pieces = append(w.pieces, piece{})
+			o.setCorner(&w.pieces[len(w.pieces)-1], lp, i)
 			if i == from {
-				from = o.t.previous(i)
+				from = lp.before(i)
 			}
 		}
-		if p, ok := o.body(i); ok && p.hi-p.lo > fragNoise {
-			w.pieces = append(w.pieces, p)
+		w.pieces = append(w.pieces, piece{})
+		if p := &w.pieces[len(w.pieces)-1]; !o.setBody(p, lp, i) || p.hi-p.lo <= fragNoise {
+			w.pieces = w.pieces[:len(w.pieces)-1]
 		}
-	}
-	for len(w.rests) < len(w.pieces) {
-		w.rests = append(w.rests, nil)
 	}
 	around := noBox
 	for k := range w.pieces {
 		p := &w.pieces[k]
-		w.rest = append(w.rests[k][:0], span{p.lo, p.hi})
-		if !o.certified(p) {
+		if !o.certified(lp, p) {
+			w.rest = append(w.rest[:0], span{p.lo, p.hi})
 			o.gallop(p)
+			w.keep(k)
+			if len(w.rest) == 0 {
+				continue
+			}
 		}
-		w.rests[k] = w.rest
-		w.rest = nil
-		if len(w.rests[k]) > 0 {
-			around = around.union(p.box())
-		}
+		around = around.union(p.box())
 	}
 	o.findLeaves(n, from, around)
+	galloped := w.galloped
 	for k := range w.pieces {
 		p := &w.pieces[k]
-		if len(w.rests[k]) == 0 {
+		whole := len(galloped) == 0 || galloped[0].piece != int32(k)
+		if whole && len(w.leaves) == 0 && !o.t.touch {
+			o.addFrag(p, span{p.lo, p.hi}) // most pieces
 			continue
 		}
-		if len(w.leaves) > 0 {
-			w.rest = w.rests[k]
-			o.cutByLeaves(p)
-			w.rests[k], w.rest = w.rest, nil
+		w.rest = w.rest[:0]
+		if whole {
+			w.rest = append(w.rest, span{p.lo, p.hi})
+		} else {
+			w.rest = append(w.rest, w.spans[galloped[0].from:galloped[0].to]...)
+			galloped = galloped[1:]
 		}
-		for _, s := range w.rests[k] {
+		if len(w.leaves) > 0 && len(w.rest) > 0 {
+			o.cutByLeaves(p)
+		}
+		for _, s := range w.rest {
 			if o.t.touch && p.vertex && !o.onSide(p.at((s.lo+s.hi)/2)) {
 				continue
 			}
-			o.frags = append(o.frags, o.fragOf(p, s))
+			o.addFrag(p, s)
 		}
 	}
+	w.spans, w.galloped = w.spans[:0], w.galloped[:0]
 }
 
 // onSide reports whether a point lies on the side of the boundary that the offset
@@ -111,21 +125,24 @@ func (o *offsetter) onSide(p vec) bool {
 	return in == (o.side > 0)
 }
 
-func (o *offsetter) fragOf(p *piece, s span) frag {
-	f := frag{t0: s.lo, t1: s.hi, start: p.from, end: p.to, elem: p.elem, vertex: p.vertex, joinLo: p.joinLo, joinHi: p.joinHi}
+// addFrag adds a stretch of a piece to the fragments.
+func (o *offsetter) addFrag(p *piece, s span) {
+	o.frags = append(o.frags, frag{})
+	f := &o.frags[len(o.frags)-1]
+	f.t0, f.t1, f.start, f.end, f.elem = s.lo, s.hi, p.from, p.to, p.elem
+	f.vertex, f.joinLo, f.joinHi = p.vertex, p.joinLo, p.joinHi
 	if s.lo != p.lo {
 		f.start, f.joinLo = p.at(s.lo), false
 	}
 	if s.hi != p.hi {
 		f.end, f.joinHi = p.at(s.hi), false
 	}
-	return f
 }
 
 // certified reports whether the piece's element, or the two of a vertex, belong to
 // a run, so that its nearest neighbours leave it alone.
-func (o *offsetter) certified(p *piece) bool {
-	return o.reach[o.t.previous(p.elem)] > 0 || (!p.vertex && o.reach[p.elem] > 0)
+func (o *offsetter) certified(lp *loop, p *piece) bool {
+	return o.reach[lp.before(p.elem)] > 0 || (!p.vertex && o.reach[p.elem] > 0)
 }
 
 // gallop cuts a piece by elements of its own loop ever further away on both sides.

@@ -142,22 +142,24 @@ func hilbert(x, y uint32) uint64 {
 	return d
 }
 
-// next and previous are the neighbours of an element along its closed loop.
-func (t *tree) next(i int32) int32 {
-	lp := &t.loops[t.owner[i]]
+// after and before are the neighbours of an element along its closed loop.
+func (lp *loop) after(i int32) int32 {
 	if i++; i == lp.first+lp.n {
 		return lp.first
 	}
 	return i
 }
 
-func (t *tree) previous(i int32) int32 {
-	lp := &t.loops[t.owner[i]]
+func (lp *loop) before(i int32) int32 {
 	if i == lp.first {
 		i += lp.n
 	}
 	return i - 1
 }
+
+// next and previous are the same where the loop is not at hand.
+func (t *tree) next(i int32) int32     { return t.loops[t.owner[i]].after(i) }
+func (t *tree) previous(i int32) int32 { return t.loops[t.owner[i]].before(i) }
 
 // nearest returns the element nearest to p and its distance. A tie goes to the
 // lower element.

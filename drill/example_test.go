@@ -1,9 +1,12 @@
 package drill_test
 
 import (
+	"bytes"
 	"context"
+	"encoding/json"
 	"errors"
 	"fmt"
+	"log"
 	"os"
 
 	"github.com/paulmach/orb"
@@ -15,49 +18,105 @@ import (
 	"example.org/pinstack/tooling/stack"
 )
 
-// A pass planned, mounted and checked without any file: four holes of
-// a tide gauge's board (invented).
-func Example() {
+// gaugeDrill is the drill file of an invented board, the tide gauge: four plated
+// holes.
+const gaugeDrill = `M48
+; TYPE=PLATED
+METRIC
+T1C0.900
+%
+T1
+X10.0Y10.0
+X70.0Y50.0
+X70.0Y10.0
+X10.0Y50.0
+M30
+`
+
+// From a drill file to a checked program, to the steps a control takes with their
+// times, and to the rest after a stop.
+func Example_tutorial() {
+	ctx := context.Background()
+	file, err := nc.Parse([]byte(gaugeDrill), nc.ReadOptions{File: "gauge.drl"})
+	if err != nil {
+		log.Fatal(err)
+	}
+	board, _, err := drill.Read(file, "gauge.drl", drill.Marking{Sizes: tooling.Finished})
+	if err != nil {
+		log.Fatal(err)
+	}
+
 	mill, _ := machine.Preset("ball screw")
-	size := tooling.Size{Diameter: 0.9, Basis: tooling.Finished, Plated: true}
-	in := drill.Input{
-		Holes: []drill.Hole{
-			drill.Round(orb.Point{20, 20}, size), drill.Round(orb.Point{80, 60}, size),
-			drill.Round(orb.Point{80, 20}, size), drill.Round(orb.Point{20, 60}, size),
-		},
-		Panel: tooling.Panel{Width: 100, Height: 80, Thickness: 1.6, Material: tooling.FR4},
-		Crib:  tooling.DefaultCrib(), Rules: tooling.DefaultRules(), Machine: mill,
-	}
-	passes, err := drill.Plan(context.Background(), in, drill.Options{})
+	panel := tooling.Panel{Width: 100, Height: 80, Thickness: 1.6, Material: tooling.FR4}
+	panel.Boards = []tooling.Placement{{Offset: orb.Point{10, 10}}}
+	in := drill.Input{Panel: panel, Crib: tooling.DefaultCrib(), Rules: tooling.DefaultRules(), Machine: mill}
+	in.Holes, _, err = drill.Distinct(drill.Place([][]drill.Hole{board}, panel), false)
 	if err != nil {
-		fmt.Println(err)
-		return
+		log.Fatal(err)
 	}
-	lot, err := stack.Solve(context.Background(), stack.Problem{
-		Lot: 18, Panel: in.Panel, Rules: in.Rules, Machine: mill, SetUps: [][]stack.Work{passes[0].Work()},
-	}, stack.Options{})
+	passes, err := drill.Plan(ctx, in, drill.Options{})
 	if err != nil {
-		fmt.Println(err)
-		return
+		log.Fatal(err)
+	}
+
+	problem := stack.Problem{Lot: 18, Panel: panel, Rules: in.Rules, Machine: mill}
+	problem.SetUps = [][]stack.Work{passes[0].Work()}
+	lot, err := stack.Solve(ctx, problem, stack.Options{})
+	if err != nil {
+		log.Fatal(err)
 	}
 	pass, err := passes[0].Mount(lot.SetUps[0], mill)
 	if err != nil {
-		fmt.Println(err)
-		return
+		log.Fatal(err)
 	}
+	fmt.Printf("%d hits in a stack of %d\n", pass.Hits(), pass.SetUp.Height)
+
 	program, err := pass.Program(nc.WriteOptions{})
 	if err != nil {
-		fmt.Println(err)
-		return
+		log.Fatal(err)
 	}
-	for _, r := range pass.Runs {
-		fmt.Printf("T%d %s %.3f mm: %d hits at %.0f rev/min and %.0f mm/min, %.3f mm into the backup\n",
-			r.Bits[0].Place, r.Tool.Kind, r.Tool.Diameter, len(r.Hits), r.Feed.Speed, r.Feed.Infeed, r.Depth.IntoBackup)
+	var text bytes.Buffer
+	_, err = program.WriteTo(&text)
+	if err != nil {
+		log.Fatal(err)
 	}
-	fmt.Println("stack of", pass.SetUp.Height, "refused:", drill.Check(in, pass, program).Err())
+	back, err := nc.Parse(text.Bytes(), nc.ReadOptions{File: "plated.nc"})
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Println("safe to write:", drill.Check(in, pass, back).OK())
+
+	for at, step := range mill.Timed(pass.Steps(mill)) {
+		fmt.Printf("%5.2f s %s\n", at.Seconds(), step.Kind)
+	}
+
+	rest, err := drill.Resume(ctx, in, pass, drill.Stop{Run: 1, Hit: 3}, drill.Options{})
+	if err != nil {
+		log.Fatal(err)
+	}
+	saved, err := json.Marshal(rest)
+	if err != nil {
+		log.Fatal(err)
+	}
+	again, err := drill.DecodePass(saved, "rest.json")
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Println("left after a stop:", again.Hits(), "hit")
 	// Output:
-	// T1 bit 1.050 mm: 4 hits at 46000 rev/min and 2254 mm/min, 0.445 mm into the backup
-	// stack of 5 refused: <nil>
+	// 4 hits in a stack of 5
+	// safe to write: true
+	// 10.00 s change
+	// 10.20 s move
+	// 10.52 s stroke
+	// 10.66 s move
+	// 10.99 s stroke
+	// 11.16 s move
+	// 11.48 s stroke
+	// 11.62 s move
+	// 11.95 s stroke
+	// 12.05 s move
+	// left after a stop: 1 hit
 }
 
 // The written program of one hole in a stack of two.

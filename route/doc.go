@@ -17,10 +17,67 @@
 //	Plan              cutters, centre lines, order            -> Pass, not mounted
 //	Pass.Work         what one load asks of each cutter       -> stack.Solve
 //	Pass.Mount        depth, feeds, runs divided at tool life
+//	Pass.Steps        what the machine does, for its clock: Pass.Estimate
+//	Pass.Draw         layers of a picture
 //	Pass.Program      the written program
-//	Check             reads the written text back and judges it
+//	Check             judges the written text, read back
 //	Resume            the rest of a pass after a stop, to be checked like any other
 //	DecodePass        reads a pass that was saved as JSON
+//
+// Package drill has the same verbs for bits and hits. The words of both, tools,
+// rules, panel and findings, are those of package tooling.
+//
+// # Tutorial
+//
+// Boards are laid on the panel, which fixes tabs and their perforations; paths
+// are planned around them:
+//
+//	ctx := context.Background()
+//	mill, _ := machine.Preset("ball screw")
+//	panel := tooling.Panel{Width: 100, Height: 80, Thickness: 1.6, Material: tooling.FR4}
+//	panel.Boards = []tooling.Placement{{Offset: orb.Point{25, 25}}}
+//	in := route.Input{Panel: panel, Crib: tooling.DefaultCrib(), Rules: tooling.DefaultRules(), Machine: mill}
+//	in.Boards = []route.Board{{Outline: contour.FromBound(orb.Bound{Max: orb.Point{50, 30}})}}
+//	layout, err := route.Lay(in)
+//	fmt.Println(len(layout.Tabs), "tabs,", len(layout.Perforations()), "perforations for the drill pass")
+//	passes, err := route.Plan(ctx, layout, route.Options{})
+//
+// What one load asks of each cutter decides how high to stack; mounted, a pass
+// has depth, feeds and places in the magazine:
+//
+//	problem := stack.Problem{Lot: 20, Panel: panel, Rules: in.Rules, Machine: mill}
+//	problem.SetUps = [][]stack.Work{passes[0].Work()}
+//	lot, err := stack.Solve(ctx, problem, stack.Options{Height: 2})
+//	pass, err := passes[0].Mount(lot.SetUps[0], mill)
+//
+// The program is written, and what was written is read back and checked.
+// Without a refusal it may be saved:
+//
+//	program, err := pass.Program(nc.WriteOptions{})
+//	var text bytes.Buffer
+//	_, err = program.WriteTo(&text)
+//	back, err := nc.Parse(text.Bytes(), nc.ReadOptions{File: "rout.nc"})
+//	fmt.Println("safe to write:", route.Check(layout, pass, back).OK())
+//
+// A control or a player goes through the steps with the time at the end of
+// each:
+//
+//	for at, step := range mill.Timed(pass.Steps(mill)) {
+//		if step.Kind == machine.Retract {
+//			fmt.Printf("a path is cut after %.2f s\n", at.Seconds())
+//		}
+//	}
+//
+// After a broken cutter the rest is a pass like any other, and every pass can
+// be saved:
+//
+//	rest, err := route.Resume(ctx, layout, pass, route.Stop{Run: 1, Path: 1}, route.Options{})
+//	saved, err := json.Marshal(rest)
+//	again, err := route.DecodePass(saved, "rest.json")
+//	fmt.Println("left after a stop:", len(again.Runs[0].Paths), "paths")
+//
+// Errors are looked at after every call; that is left out here and stands in
+// the example named tutorial, which is tested.
 //
 // # The model
 //

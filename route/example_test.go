@@ -1,7 +1,9 @@
 package route_test
 
 import (
+	"bytes"
 	"context"
+	"encoding/json"
 	"fmt"
 	"log"
 
@@ -33,35 +35,77 @@ func gauge() route.Input {
 	return in
 }
 
-// A board from its outline to a checked program.
-func Example() {
-	layout, err := route.Lay(gauge())
+// From an outline to a checked program, to the steps a control takes with their
+// times, and to the rest after a stop.
+func Example_tutorial() {
+	ctx := context.Background()
+	mill, _ := machine.Preset("ball screw")
+	panel := tooling.Panel{Width: 100, Height: 80, Thickness: 1.6, Material: tooling.FR4}
+	panel.Boards = []tooling.Placement{{Offset: orb.Point{25, 25}}}
+	in := route.Input{Panel: panel, Crib: tooling.DefaultCrib(), Rules: tooling.DefaultRules(), Machine: mill}
+	in.Boards = []route.Board{{Outline: contour.FromBound(orb.Bound{Max: orb.Point{50, 30}})}}
+	layout, err := route.Lay(in)
 	if err != nil {
 		log.Fatal(err)
 	}
-	passes, err := route.Plan(context.Background(), layout, route.Options{})
+	fmt.Println(len(layout.Tabs), "tabs,", len(layout.Perforations()), "perforations for the drill pass")
+	passes, err := route.Plan(ctx, layout, route.Options{})
 	if err != nil {
 		log.Fatal(err)
 	}
-	in := layout.Input
-	plan, err := stack.Solve(context.Background(), stack.Problem{
-		Lot: 20, Panel: in.Panel, Rules: in.Rules, Machine: in.Machine, SetUps: [][]stack.Work{passes[0].Work()},
-	}, stack.Options{Height: 2})
+
+	problem := stack.Problem{Lot: 20, Panel: panel, Rules: in.Rules, Machine: mill}
+	problem.SetUps = [][]stack.Work{passes[0].Work()}
+	lot, err := stack.Solve(ctx, problem, stack.Options{Height: 2})
 	if err != nil {
 		log.Fatal(err)
 	}
-	pass, err := passes[0].Mount(plan.SetUps[0], in.Machine)
+	pass, err := passes[0].Mount(lot.SetUps[0], mill)
 	if err != nil {
 		log.Fatal(err)
 	}
-	program, err := pass.Program(nc.WriteOptions{Header: []string{"tide-gauge, invented"}})
+
+	program, err := pass.Program(nc.WriteOptions{})
 	if err != nil {
 		log.Fatal(err)
 	}
-	report := route.Check(layout, pass, program)
-	fmt.Println(len(layout.Tabs), "tabs,", len(pass.Runs[0].Paths), "paths, safe to write:", report.OK())
+	var text bytes.Buffer
+	_, err = program.WriteTo(&text)
+	if err != nil {
+		log.Fatal(err)
+	}
+	back, err := nc.Parse(text.Bytes(), nc.ReadOptions{File: "rout.nc"})
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Println("safe to write:", route.Check(layout, pass, back).OK())
+
+	for at, step := range mill.Timed(pass.Steps(mill)) {
+		if step.Kind == machine.Retract {
+			fmt.Printf("a path is cut after %.2f s\n", at.Seconds())
+		}
+	}
+
+	rest, err := route.Resume(ctx, layout, pass, route.Stop{Run: 1, Path: 1}, route.Options{})
+	if err != nil {
+		log.Fatal(err)
+	}
+	saved, err := json.Marshal(rest)
+	if err != nil {
+		log.Fatal(err)
+	}
+	again, err := route.DecodePass(saved, "rest.json")
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Println("left after a stop:", len(again.Runs[0].Paths), "paths")
 	// Output:
-	// 3 tabs, 7 paths, safe to write: true
+	// 3 tabs, 15 perforations for the drill pass
+	// safe to write: true
+	// a path is cut after 12.93 s
+	// a path is cut after 15.80 s
+	// a path is cut after 18.75 s
+	// left after a stop: 2 paths
 }
 
 // Where the tabs of a board stand, and what they ask of the drill pass.

@@ -1,7 +1,8 @@
 // Package tooling holds what a drill room has on its shelves and in its
 // books: bits and cutters, the crib that stocks them, feed and life tables,
 // the rules a shop works by, the panel blank, and the findings every check in
-// this module speaks in.
+// this module speaks in. Packages drill and route take crib, rules and panel as
+// their input, and answer in tools, feeds, depths and reports.
 //
 // # Units and axes
 //
@@ -10,6 +11,29 @@
 // millimetres a revolution; money is in the lot's own unit. The origin is the
 // panel's lower left corner seen from the entry side, X to the right, Y up.
 // A coordinate beyond [MaxLength] from the origin is refused.
+//
+// # Tutorial
+//
+// What a shop's books say of one hole, from the crib to the bit's life:
+//
+//	rules, err := tooling.LoadRules([]byte(`{"stack": {"backup_mm": 2.0}}`), "rules.json")
+//	hole := tooling.Size{Diameter: 0.9, Basis: tooling.Finished, Plated: true}
+//	bits, err := tooling.DefaultCrib().Choose([]tooling.Size{hole}, rules, 10)
+//	bit := bits[0]
+//	feed, err := rules.Feed(bit, tooling.FR4, tooling.SpeedLimits{Min: 15000, Max: 100000})
+//	depth, err := rules.Stack.Drill(bit, 3, 1.6)
+//	hits, err := rules.Life.At(tooling.FR4, bit.Kind, bit.Diameter, 3*1.6)
+//	fmt.Printf("%s at %.0f rev/min, %.0f mm/min\n", bit.ID, feed.Speed, feed.Infeed)
+//	fmt.Printf("%.2f mm into the backup, %.0f hits\n", depth.IntoBackup, hits)
+//
+// Whatever looks at good input speaks in findings:
+//
+//	var report tooling.Report
+//	report.Note("drill-table", bit.ID, "drilled as the table says", feed.Speed, 100000)
+//	fmt.Println(report.OK(), report.Err())
+//
+// Errors are looked at after every call; that is left out here and stands in
+// the example named tutorial, which is tested.
 //
 // # Speeds
 //

@@ -51,10 +51,19 @@
 // near O(n log n) for the start tour and proportional to the kicks after it. The
 // 1-tree bound is O(n^2), hence [Options.BoundNodes].
 //
-//	r, err := tour.Solve(ctx, tour.Problem{
-//		Items:  tour.Points(hits),
-//		Start:  &change,
-//		End:    &change,
-//		Metric: tour.MoveTime(m.Travel()),
-//	}, tour.Options{Bound: true})
+// # Tutorial
+//
+// Four holes and a slot, ordered from the change position of a machine and
+// back in the least time:
+//
+//	mill, _ := machine.Preset("ball screw")
+//	items := tour.Points([]orb.Point{{10, 10}, {40, 10}, {10, 30}, {40, 30}})
+//	items = append(items, tour.Item{A: orb.Point{30, 20}, B: orb.Point{20, 20}})
+//	problem := tour.Problem{Items: items, Start: &mill.ChangeAt, End: &mill.ChangeAt, Metric: tour.MoveTime(mill.Travel())}
+//	result, err := tour.Solve(context.Background(), problem, tour.Options{Bound: true})
+//	fmt.Printf("%v, slot turned: %v\n", result.Order, result.Flipped[4])
+//	fmt.Printf("%.0f ms, %v, gap %.0f %%\n", 1000*result.Length, result.Status, 100*result.Gap())
+//
+// Errors are looked at after every call; that is left out here and stands in
+// the example named tutorial, which is tested.
 package tour

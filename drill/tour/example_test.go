@@ -4,7 +4,6 @@ import (
 	"context"
 	"fmt"
 	"log"
-	"time"
 
 	"example.org/pinstack/drill/tour"
 	"example.org/pinstack/tooling/machine"
@@ -13,23 +12,29 @@ import (
 
 // Four holes and a slot of a greenhouse-sensor board (invented), ordered for the
 // machine from its change position and back.
-func ExampleSolve() {
-	axis := machine.Axis{Speed: 800, Accel: 10000}
-	change := orb.Point{0, 0}
+func Example_tutorial() {
+	mill, _ := machine.Preset("ball screw")
 	items := tour.Points([]orb.Point{{10, 10}, {40, 10}, {10, 30}, {40, 30}})
 	items = append(items, tour.Item{A: orb.Point{30, 20}, B: orb.Point{20, 20}})
-	r, err := tour.Solve(context.Background(), tour.Problem{
-		Items: items, Start: &change, End: &change,
-		Metric: tour.MoveTime(machine.NewTravel(axis, axis, 15*time.Millisecond, 0)),
-	}, tour.Options{})
+	problem := tour.Problem{Items: items, Start: &mill.ChangeAt, End: &mill.ChangeAt, Metric: tour.MoveTime(mill.Travel())}
+	result, err := tour.Solve(context.Background(), problem, tour.Options{Bound: true})
 	if err != nil {
 		log.Fatal(err)
 	}
-	fmt.Printf("%v, slot turned: %v\n", r.Order, r.Flipped[4])
-	fmt.Printf("%.0f ms, %v\n", 1000*r.Length, r.Status)
+	fmt.Printf("%v, slot turned: %v\n", result.Order, result.Flipped[4])
+	fmt.Printf("%.0f ms, %v, gap %.0f %%\n", 1000*result.Length, result.Status, 100*result.Gap())
 	// Output:
 	// [3 1 4 2 0], slot turned: false
-	// 585 ms, optimal
+	// 590 ms, optimal, gap 0 %
+}
+
+// A tour may be closed, and in plain millimetres.
+func ExampleSolve() {
+	r, err := tour.Solve(context.Background(), tour.Problem{
+		Items: tour.Points([]orb.Point{{0, 0}, {30, 40}, {0, 40}, {30, 0}}), Closed: true, Metric: tour.Euclid(),
+	}, tour.Options{})
+	fmt.Println(r.Length, "mm,", r.Status, err)
+	// Output: 140 mm, optimal <nil>
 }
 
 func ExampleProblem_Length() {

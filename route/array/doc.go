@@ -16,6 +16,25 @@
 //	Place     the panel with boards, score lines, pins and holes
 //	Best      all of it, each array tried by route.Lay before it is chosen
 //
+// # Tutorial
+//
+// A board, the sizes in stock and the quantity are enough; the best array
+// comes back as a panel, laid and with its tabs:
+//
+//	mill, _ := machine.Preset("ball screw")
+//	in := array.Input{Crib: tooling.DefaultCrib(), Rules: tooling.DefaultRules(), Machine: mill, Quantity: 100}
+//	in.Board = route.Board{Name: "tide-gauge", Outline: contour.FromBound(orb.Bound{Max: orb.Point{50, 30}})}
+//	in.Blank = tooling.Panel{Thickness: 1.6, Material: tooling.FR4}
+//	in.Stocks = []array.Stock{array.NewStock(300, 200), array.NewStock(400, 300)}
+//	best, err := array.Best(context.Background(), in)
+//	choice := best.Result.Choice
+//	fmt.Println(choice)
+//	fmt.Printf("%d panels, %.2f a board\n", choice.Panels, choice.PerBoard)
+//	fmt.Println(len(best.Panel.Boards), "boards on the panel,", len(best.Laid.Tabs), "tabs")
+//
+// Errors are looked at after every call; that is left out here and stands in
+// the example named tutorial, which is tested.
+//
 // # The model
 //
 // With n boards on a panel and q good boards wanted at a scrap share s

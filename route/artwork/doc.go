@@ -2,11 +2,22 @@
 // artwork in the extended RS-274X format with X2 attributes, and makes contours
 // of what is drawn there: outlines, cut-outs, score lines.
 //
-//	layer, err := artwork.Read(src, "profile.gbr", artwork.Options{})
-//	profile, err := layer.Profile(artwork.ProfileOptions{Holes: holes})
-//	for _, board := range profile.Boards { ... }
-//
 // Lengths are mm on a grid of 1 nm, X to the right and Y up, as the file has them.
+//
+// # Tutorial
+//
+// A layer is read, and its strokes become boards; the places of holes tell
+// boards from frames:
+//
+//	layer, err := artwork.Read([]byte(tideGauge), "tide-gauge.gbr", artwork.Options{})
+//	holes := []orb.Point{{3, 3}, {27, 17}}
+//	profile, err := layer.Profile(artwork.ProfileOptions{Holes: holes})
+//	for _, board := range profile.Boards {
+//		fmt.Printf("%.3f mm2, %d cut-out of %.3f mm2\n", board.Area(), len(board.CutOuts), -board.CutOuts[0].Area())
+//	}
+//
+// Errors are looked at after every call; that is left out here and stands in
+// the example named tutorial, which is tested.
 //
 // # The format
 //

@@ -3,6 +3,7 @@ package artwork_test
 import (
 	"errors"
 	"fmt"
+	"log"
 
 	"github.com/paulmach/orb"
 
@@ -30,21 +31,21 @@ M02*
 `
 
 // A profile layer becomes a board.
-func Example() {
+func Example_tutorial() {
 	layer, err := artwork.Read([]byte(tideGauge), "tide-gauge.gbr", artwork.Options{})
 	if err != nil {
-		fmt.Println(err)
-		return
+		log.Fatal(err)
 	}
-	profile, err := layer.Profile(artwork.ProfileOptions{})
+	holes := []orb.Point{{3, 3}, {27, 17}}
+	profile, err := layer.Profile(artwork.ProfileOptions{Holes: holes})
 	if err != nil {
-		fmt.Println(err)
-		return
+		log.Fatal(err)
 	}
-	board := profile.Boards[0]
-	fmt.Printf("%v layer, %d board of %.3f mm2, %d cut-out of %.3f mm2\n", layer.Function, len(profile.Boards),
-		board.Area(), len(board.CutOuts), -board.CutOuts[0].Area())
-	// Output: profile layer, 1 board of 587.434 mm2, 1 cut-out of 12.566 mm2
+	for _, board := range profile.Boards {
+		fmt.Printf("%.3f mm2, %d cut-out of %.3f mm2\n", board.Area(), len(board.CutOuts), -board.CutOuts[0].Area())
+	}
+	// Output:
+	// 587.434 mm2, 1 cut-out of 12.566 mm2
 }
 
 // Strokes keep their place in the file and their width.

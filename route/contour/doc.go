@@ -5,6 +5,30 @@
 // Lengths are in mm, angles in radians, X to the right and Y up; counter-clockwise
 // is positive. Coordinates reach to 10 m either way.
 //
+// # Tutorial
+//
+// A board with a round-ended slot and a window, moved outwards by half a
+// cutter's diameter:
+//
+//	board := contour.FromBound(orb.Bound{Max: orb.Point{60, 40}})
+//	window := contour.FromBound(orb.Bound{Min: orb.Point{5, 5}, Max: orb.Point{15, 15}})
+//	slot := contour.Contour{Start: orb.Point{20, 18}, Moves: []contour.Move{
+//		{To: orb.Point{40, 18}},
+//		{To: orb.Point{40, 22}, Center: orb.Point{40, 20}, Turn: 1},
+//		{To: orb.Point{20, 22}},
+//		{To: orb.Point{20, 18}, Center: orb.Point{20, 20}, Turn: 1},
+//	}}
+//	paths, err := contour.Offset([]contour.Contour{board, slot, window}, 1.2)
+//	for _, c := range paths.Loops {
+//		fmt.Printf("%d moves, %.3f mm, area %+.3f\n", len(c.Moves), c.Length(), c.Area())
+//	}
+//	for _, p := range paths.Unreachable {
+//		fmt.Printf("%.1f mm not reached around (%g, %g)\n", p.Size, p.At[0], p.At[1])
+//	}
+//
+// Errors are looked at after every call; that is left out here and stands in
+// the example named tutorial, which is tested.
+//
 // # Regions
 //
 // A region is a list of closed contours and holds what lies inside an odd number of

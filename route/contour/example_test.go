@@ -3,6 +3,7 @@ package contour_test
 import (
 	"errors"
 	"fmt"
+	"log"
 	"math"
 
 	"github.com/paulmach/orb"
@@ -12,24 +13,23 @@ import (
 
 // A board with a slot, routed with a 2.4 mm cutter: the path around the board and
 // the one in the slot, and what the cutter leaves.
-func Example() {
+func Example_tutorial() {
 	board := contour.FromBound(orb.Bound{Max: orb.Point{60, 40}})
+	window := contour.FromBound(orb.Bound{Min: orb.Point{5, 5}, Max: orb.Point{15, 15}})
 	slot := contour.Contour{Start: orb.Point{20, 18}, Moves: []contour.Move{
 		{To: orb.Point{40, 18}},
 		{To: orb.Point{40, 22}, Center: orb.Point{40, 20}, Turn: 1},
 		{To: orb.Point{20, 22}},
 		{To: orb.Point{20, 18}, Center: orb.Point{20, 20}, Turn: 1},
 	}}
-	window := contour.FromBound(orb.Bound{Min: orb.Point{5, 5}, Max: orb.Point{15, 15}})
-	o, err := contour.Offset([]contour.Contour{board, slot, window}, 1.2)
+	paths, err := contour.Offset([]contour.Contour{board, slot, window}, 1.2)
 	if err != nil {
-		fmt.Println(err)
-		return
+		log.Fatal(err)
 	}
-	for _, c := range o.Loops {
+	for _, c := range paths.Loops {
 		fmt.Printf("%d moves, %.3f mm, area %+.3f\n", len(c.Moves), c.Length(), c.Area())
 	}
-	for _, p := range o.Unreachable {
+	for _, p := range paths.Unreachable {
 		fmt.Printf("%.1f mm not reached around (%g, %g)\n", p.Size, p.At[0], p.At[1])
 	}
 	// Output:

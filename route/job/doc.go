@@ -3,9 +3,35 @@
 // has no planning logic of its own; every step is a call into drill, route or
 // tooling/stack.
 //
-//	j, err := job.Load(os.DirFS("testdata/panels/greenhouse-sensor"), "job.json")
-//	plan, err := job.Make(ctx, j, job.Options{})
-//	report, err := plan.Write("panel-out", nc.WriteOptions{})
+// # Tutorial
+//
+// A folder with a job file is loaded and planned:
+//
+//	ctx := context.Background()
+//	own, err := job.Load(os.DirFS("../../testdata/panels/greenhouse-sensor"), "job.json")
+//	plan, err := job.Make(ctx, own, job.Options{})
+//	for _, setUp := range plan.Stack.SetUps {
+//		fmt.Printf("set-up %d: %d high, %d loads\n", setUp.Number, setUp.Height, setUp.Loads)
+//	}
+//
+// Programs are written, read back and checked; only when all is well are there
+// files:
+//
+//	dir, err := os.MkdirTemp("", "panel-out")
+//	defer os.RemoveAll(dir)
+//	programs, report, err := plan.Write(ctx, dir, job.WriteOptions{})
+//	for _, program := range programs {
+//		fmt.Println(program.File)
+//	}
+//	fmt.Println(len(report), "findings, all of them good:", report.OK())
+//
+// The same plan for another quantity keeps its orders:
+//
+//	fewer, err := plan.For(ctx, 10)
+//	fmt.Printf("a panel costs %.2f, of ten %.2f\n", plan.Stack.Cost.PerPanel, fewer.Stack.Cost.PerPanel)
+//
+// Errors are looked at after every call; that is left out here and stands in
+// the example named tutorial, which is tested.
 //
 // # The job file
 //

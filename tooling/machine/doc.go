@@ -1,6 +1,26 @@
 // Package machine models a drill and rout machine: its axes, spindles and
 // magazine, the steps it takes, and the one clock that times them.
 //
+// # Tutorial
+//
+// A shop's own machine over a preset, and what the clock says of its steps:
+//
+//	preset, _ := machine.Preset("ball screw")
+//	mill, err := machine.Decode([]byte(`{"name": "hall 2", "spindles": 5, "change_s": 12.5}`), "hall2.json", preset)
+//	steps := slices.Values([]machine.Step{
+//		{Kind: machine.Change, To: mill.ChangeAt, Tool: 1},
+//		{Kind: machine.Move, To: orb.Point{30, 40}},
+//		{Kind: machine.Stroke, To: orb.Point{30, 40}, Tool: 1, Depth: 7, Feed: 2400, Retract: 25000},
+//	})
+//	for at, step := range mill.Timed(steps) {
+//		fmt.Printf("%.2f s %s\n", at.Seconds(), step.Kind)
+//	}
+//	load := mill.Time(steps)
+//	fmt.Printf("%d hit, %.2f s, of these %.2f s in the stack\n", load.Hits, load.Total().Seconds(), load.Stroke.Seconds())
+//
+// Errors are looked at after every call; that is left out here and stands in
+// the example named tutorial, which is tested.
+//
 // # The model
 //
 // A pass is a sequence of [Step]s. One clock ([Clock]) times every step, and

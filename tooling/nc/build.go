@@ -96,6 +96,9 @@ func Build(ops iter.Seq[Op], tools []ToolDef, o WriteOptions) (*Program, error) 
 	}
 	for i := range p.Tools {
 		p.Tools[i].Line = w.toolLines[i]
+		if !w.feeds { // the text has none
+			p.Tools[i].Feed, p.Tools[i].Speed, p.Tools[i].Retract = 0, 0, 0
+		}
 	}
 	p.FeedUnit = w.o.FeedUnit
 	p.form = form{feedUnit: w.o.FeedUnit, units: p.Units, unitsHow: Stated, zeros: p.Zeros, zerosHow: Stated, digits: p.Digits, digitsHow: p.DigitsHow}

@@ -1,6 +1,7 @@
 package nc_test
 
 import (
+	"bytes"
 	"fmt"
 	"math"
 	"math/rand/v2"
@@ -488,6 +489,24 @@ func TestInchAndMetricOfOneBoardAgree(t *testing.T) {
 			t.Fatalf("seed %d (-metric +inch):\n%s", seed, diff)
 		}
 	}
+}
+
+// The program that Build returns says what its text says: without feeds in the
+// text there are none in the table.
+func TestBuiltTableIsThatOfTheText(t *testing.T) {
+	ops := []nc.Op{{Kind: nc.OpTool, Tool: 1}, {Kind: nc.OpHit, To: orb.Point{1, 2}}, {Kind: nc.OpEnd}}
+	tools := []nc.ToolDef{{Number: 1, Diameter: 0.8, Feed: 2500, Speed: 60_000, Retract: 20_000}}
+	for _, o := range []nc.WriteOptions{{}, {NoFeeds: true}, {Exchange: true}} {
+		built, err := nc.Build(slices.Values(ops), tools, o)
+		require.NoError(t, err)
+		var text bytes.Buffer
+		_, err = built.WriteTo(&text)
+		require.NoError(t, err)
+		read, err := nc.Parse(text.Bytes(), nc.ReadOptions{})
+		require.NoError(t, err)
+		require.Equal(t, read.Tools, built.Tools, "%+v", o)
+	}
+	require.Equal(t, 2500.0, tools[0].Feed, "the caller's table stays")
 }
 
 func ExampleBuild() {

@@ -1,6 +1,34 @@
 // Package nc reads and writes IPC-NC-349 drill and rout programs: text to
 // blocks to operations, and back. It knows no holes and no boards.
 //
+// # Tutorial
+//
+// A file is read and tells how its numbers were understood:
+//
+//	file, err := nc.Parse([]byte(sensorDrill), nc.ReadOptions{File: "greenhouse-sensor.drl"})
+//	fmt.Println(file.Units, file.Zeros, file.Digits, file.How())
+//	for _, note := range file.Notes {
+//		fmt.Printf("line %d, %s\n", note.Line, note.Rule)
+//	}
+//	made, err := file.Summary()
+//	for _, tool := range made.Tools {
+//		fmt.Printf("T%d %.4f mm: %d hits\n", tool.Tool, tool.Diameter, tool.Hits)
+//	}
+//
+// Its operations are written again in the strict dialect, and both make the
+// same:
+//
+//	var ops []nc.Op
+//	for op, err := range file.Ops() {
+//		ops = append(ops, op)
+//	}
+//	metric, err := nc.Build(slices.Values(ops), file.Tools, nc.WriteOptions{Units: nc.Millimetres})
+//	differences, err := nc.Compare(file, metric, 0.001)
+//	fmt.Println("in", metric.Units, "with", len(differences), "differences")
+//
+// Errors are looked at after every call; that is left out here and stands in
+// the example named tutorial, which is tested.
+//
 // # Reading
 //
 // [Parse] keeps the text, so that [Program.WriteTo] gives back its bytes;

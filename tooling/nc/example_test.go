@@ -3,6 +3,8 @@ package nc_test
 import (
 	"errors"
 	"fmt"
+	"log"
+	"os"
 	"slices"
 	"strings"
 
@@ -10,9 +12,9 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// A file is read, what it makes is counted, and every decision is explained.
-func Example() {
-	src := `M48
+// sensorDrill is the drill file of an invented board whose header does not say
+// how its numbers are to be read.
+const sensorDrill = `M48
 ; greenhouse-sensor, invented
 M72
 T01C0.0315
@@ -28,29 +30,48 @@ X5000Y25000
 X35000Y25000
 M30
 `
-	p, err := nc.Parse([]byte(src), nc.ReadOptions{File: "greenhouse-sensor.drl"})
+
+// A file is read, what it makes is counted, every decision is explained, and the
+// same operations are written in the strict dialect and compared.
+func Example_tutorial() {
+	file, err := nc.Parse([]byte(sensorDrill), nc.ReadOptions{File: "greenhouse-sensor.drl"})
 	if err != nil {
-		fmt.Println(err)
-		return
+		log.Fatal(err)
 	}
-	s, err := p.Summary()
+	fmt.Println(file.Units, file.Zeros, file.Digits, file.How())
+	for _, note := range file.Notes {
+		fmt.Printf("line %d, %s\n", note.Line, note.Rule)
+	}
+	made, err := file.Summary()
 	if err != nil {
-		fmt.Println(err)
-		return
+		log.Fatal(err)
 	}
-	fmt.Println(p.Units, p.Zeros, p.Digits, p.How())
-	for _, t := range s.Tools {
-		fmt.Printf("T%d %.4f mm: %d hits\n", t.Tool, t.Diameter, t.Hits)
+	for _, tool := range made.Tools {
+		fmt.Printf("T%d %.4f mm: %d hits\n", tool.Tool, tool.Diameter, tool.Hits)
 	}
-	for _, n := range p.Notes {
-		before, _, _ := strings.Cut(n.Detail, ": ")
-		fmt.Printf("line %d, %s: %s\n", n.Line, n.Rule, before)
+
+	var ops []nc.Op
+	for op, err := range file.Ops() {
+		if err != nil {
+			log.Fatal(err)
+		}
+		ops = append(ops, op)
 	}
+	metric, err := nc.Build(slices.Values(ops), file.Tools, nc.WriteOptions{Units: nc.Millimetres})
+	if err != nil {
+		log.Fatal(err)
+	}
+	differences, err := nc.Compare(file, metric, 0.001)
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Println("in", metric.Units, "with", len(differences), "differences")
 	// Output:
 	// inch TZ 2:4 judged
+	// line 8, judged-form
 	// T1 0.8001 mm: 4 hits
 	// T2 3.2004 mm: 2 hits
-	// line 8, judged-form: zeros TZ, digits 2:4 judged
+	// in mm with 0 differences
 }
 
 // An ambiguous file is refused with the readings that make sense.
@@ -123,4 +144,23 @@ func ExampleSplit() {
 	// Output:
 	// 32 lines: T1 20 hits, T2 0 hits
 	// 32 lines: T1 0 hits, T2 20 hits
+}
+
+// A program gives back its own bytes.
+func ExampleProgram_WriteTo() {
+	program, err := nc.Parse([]byte("M48\nMETRIC\nT1C0.8\n%\nT1\nX1.5Y2.5\nM30\n"), nc.ReadOptions{})
+	if err != nil {
+		log.Fatal(err)
+	}
+	n, err := program.WriteTo(os.Stdout)
+	fmt.Println(n, err)
+	// Output:
+	// M48
+	// METRIC
+	// T1C0.8
+	// %
+	// T1
+	// X1.5Y2.5
+	// M30
+	// 36 <nil>
 }

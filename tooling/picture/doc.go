@@ -16,13 +16,27 @@
 // the machine makes them and [Mark.Seconds] counts the machine time at the end
 // of each, so that a player can move along them.
 //
-// Whoever draws asks for a layer by name and kind and appends to it:
+// # Tutorial
 //
-//	var s picture.Scene
-//	s.Width, s.Height = 300, 200
-//	l := s.Layer("plated T1", picture.Hits)
-//	l.Pass, l.Run, l.Place, l.Diameter = "plated", 1, 1, 0.8
-//	l.Marks = append(l.Marks, picture.Hit(orb.Point{10, 20}, 0.8))
+// Whoever draws asks for a layer and adds marks to it:
+//
+//	scene := picture.Scene{Title: "tide-gauge", Width: 120, Height: 80}
+//	small := scene.Layer("plated T1 0.40 mm", picture.Hits)
+//	small.Pass, small.Run, small.Place, small.Diameter = "plated", 1, 1, 0.4
+//	for i := range 5 {
+//		small.Marks = append(small.Marks, picture.Hit(orb.Point{20 + 2.54*float64(i), 40}, 0.4))
+//	}
+//	large := scene.Layer("unplated T2 3.20 mm", picture.Hits)
+//	large.Marks = append(large.Marks, picture.Hit(orb.Point{60, 40}, 3.2))
+//
+// A scene is written as SVG, whole or pass by pass:
+//
+//	var svg strings.Builder
+//	err := scene.WriteSVG(&svg)
+//	fmt.Println(strings.Contains(svg.String(), "plated T1 0.40 mm (5)"))
+//
+// Errors are looked at after every call; that is left out here and stands in
+// the example named tutorial, which is tested.
 //
 // # Pictures
 //

@@ -2,6 +2,7 @@ package picture_test
 
 import (
 	"fmt"
+	"log"
 	"os"
 	"strings"
 
@@ -10,21 +11,24 @@ import (
 )
 
 // A panel of two runs, drawn by asking for a layer and adding marks to it.
-func Example() {
-	s := picture.Scene{Title: "tide-gauge", Width: 120, Height: 80}
-	small := s.Layer("plated T1 0.40 mm", picture.Hits)
+func Example_tutorial() {
+	scene := picture.Scene{Title: "tide-gauge", Width: 120, Height: 80}
+	small := scene.Layer("plated T1 0.40 mm", picture.Hits)
+	small.Pass, small.Run, small.Place, small.Diameter = "plated", 1, 1, 0.4
 	for i := range 5 {
 		small.Marks = append(small.Marks, picture.Hit(orb.Point{20 + 2.54*float64(i), 40}, 0.4))
 	}
-	s.Layer("unplated T2 3.20 mm", picture.Hits).Marks = []picture.Mark{picture.Hit(orb.Point{60, 40}, 3.2)}
+	large := scene.Layer("unplated T2 3.20 mm", picture.Hits)
+	large.Marks = append(large.Marks, picture.Hit(orb.Point{60, 40}, 3.2))
 
-	var b strings.Builder
-	if err := s.WriteSVG(&b); err != nil {
-		fmt.Println(err)
-		return
+	var svg strings.Builder
+	err := scene.WriteSVG(&svg)
+	if err != nil {
+		log.Fatal(err)
 	}
-	fmt.Println(strings.Contains(b.String(), "plated T1 0.40 mm (5)"))
-	// Output: true
+	fmt.Println(strings.Contains(svg.String(), "plated T1 0.40 mm (5)"))
+	// Output:
+	// true
 }
 
 func ExampleScene_WriteSVG() {
@@ -44,6 +48,20 @@ func ExampleScene_Pass() {
 	// Output:
 	// boards
 	// rout T9
+}
+
+// A figure is a part of a page: its title is told to a reader of the page, and not
+// drawn.
+func ExampleScene_WriteFigure() {
+	scene := picture.Scene{Title: "tide-gauge", Width: 120, Height: 80}
+	var figure strings.Builder
+	err := scene.WriteFigure(&figure)
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Println(figure.String()[:4], strings.Count(figure.String(), "tide-gauge"))
+	// Output:
+	// <svg 1
 }
 
 func ExampleStyleOf() {

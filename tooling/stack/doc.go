@@ -55,13 +55,28 @@
 // those best at some price of time are, and [Result.Thinned] says so: the plan
 // keeps its limits, and a better one may exist.
 //
-// # Use
+// # Tutorial
 //
-//	r, err := stack.Solve(ctx, stack.Problem{Lot: 240, Panel: panel, Rules: rules,
-//		Machine: m, SetUps: [][]stack.Work{plated.Work(), unplated.Work()}}, stack.Options{})
-//	for _, s := range r.SetUps {
-//		fmt.Println(s.Number, s.Height, s.Loads, s.Cost.Total)
+// What one load asks of each tool comes from the passes of drill and route
+// (Work); here it is given by hand:
+//
+//	mill, _ := machine.Preset("ball screw")
+//	problem := stack.Problem{Lot: 240, Panel: tooling.Panel{Thickness: 1.6, Material: tooling.FR4}, Rules: tooling.DefaultRules(), Machine: mill}
+//	plated := []stack.Work{work(1, 0.35, 5.5, 1800, 110*time.Second), work(2, 1.0, 10.5, 900, 70*time.Second)}
+//	problem.SetUps = [][]stack.Work{plated}
+//	result, err := stack.Solve(context.Background(), problem, stack.Options{})
+//	setUp := result.SetUps[0]
+//	fmt.Printf("%d high, %d loads of %d stacks, %.0f min a load\n", setUp.Height, setUp.Loads, setUp.Spindles, setUp.LoadTime.Minutes())
+//	for _, share := range setUp.Tools {
+//		fmt.Printf("T%d %s: %.0f hits, %d for the lot\n", share.Place, share.Tool.ID, share.Life, share.Bought)
 //	}
+//	for _, point := range result.Curve {
+//		fmt.Printf("%d high costs %.2f a panel\n", point.Height, point.Cost/240)
+//	}
+//	fmt.Println(result.Limits[0].Detail)
+//
+// Errors are looked at after every call; that is left out here and stands in
+// the example named tutorial, which is tested.
 //
 // Values are plain data; Solve may be called from several goroutines.
 package stack

@@ -3,6 +3,7 @@ package stack_test
 import (
 	"context"
 	"fmt"
+	"log"
 	"time"
 
 	"example.org/pinstack/tooling"
@@ -10,33 +11,35 @@ import (
 	"example.org/pinstack/tooling/stack"
 )
 
-// An invented lot of greenhouse sensor panels: vias and component holes before
-// plating, how high to stack them and why no higher.
-func Example() {
-	m, _ := machine.Preset("ball screw")
-	work := func(place int, diameter, flute float64, hits int, travel time.Duration) stack.Work {
-		return stack.Work{
-			Pass: "plated", Stage: tooling.BeforePlating, Operation: tooling.Drilling, Place: place, Hits: hits, Travel: travel, Changes: 1,
-			Tool: tooling.Tool{ID: fmt.Sprintf("B%.2f", diameter), Kind: tooling.Bit, Diameter: diameter, Flute: flute, Price: 1.4},
-		}
+// work is what one load of an invented job asks of a bit: the passes of drill and
+// route say it of themselves (Pass.Work).
+func work(place int, diameter, flute float64, hits int, travel time.Duration) stack.Work {
+	return stack.Work{
+		Pass: "plated", Stage: tooling.BeforePlating, Operation: tooling.Drilling, Place: place, Hits: hits, Travel: travel, Changes: 1,
+		Tool: tooling.Tool{ID: fmt.Sprintf("B%.2f", diameter), Kind: tooling.Bit, Diameter: diameter, Flute: flute, Price: 1.4},
 	}
-	r, err := stack.Solve(context.Background(), stack.Problem{
-		Lot: 240, Panel: tooling.Panel{Thickness: 1.6, Material: tooling.FR4}, Rules: tooling.DefaultRules(), Machine: m,
-		SetUps: [][]stack.Work{{work(1, 0.35, 5.5, 1800, 110*time.Second), work(2, 1.0, 10.5, 900, 70*time.Second)}},
-	}, stack.Options{})
+}
+
+// A lot of greenhouse sensor panels: vias and component holes before plating, how
+// high to stack them and why no higher.
+func Example_tutorial() {
+	mill, _ := machine.Preset("ball screw")
+	problem := stack.Problem{Lot: 240, Panel: tooling.Panel{Thickness: 1.6, Material: tooling.FR4}, Rules: tooling.DefaultRules(), Machine: mill}
+	plated := []stack.Work{work(1, 0.35, 5.5, 1800, 110*time.Second), work(2, 1.0, 10.5, 900, 70*time.Second)}
+	problem.SetUps = [][]stack.Work{plated}
+	result, err := stack.Solve(context.Background(), problem, stack.Options{})
 	if err != nil {
-		fmt.Println(err)
-		return
+		log.Fatal(err)
 	}
-	s := r.SetUps[0]
-	fmt.Printf("%d high, %d loads of %d stacks, %.0f min a load\n", s.Height, s.Loads, s.Spindles, s.LoadTime.Minutes())
-	for _, x := range s.Tools {
-		fmt.Printf("T%d %s: %.0f hits, %d for the lot\n", x.Place, x.Tool.ID, x.Life, x.Bought)
+	setUp := result.SetUps[0]
+	fmt.Printf("%d high, %d loads of %d stacks, %.0f min a load\n", setUp.Height, setUp.Loads, setUp.Spindles, setUp.LoadTime.Minutes())
+	for _, share := range setUp.Tools {
+		fmt.Printf("T%d %s: %.0f hits, %d for the lot\n", share.Place, share.Tool.ID, share.Life, share.Bought)
 	}
-	for _, p := range r.Curve {
-		fmt.Printf("%d high costs %.2f a panel\n", p.Height, p.Cost/240)
+	for _, point := range result.Curve {
+		fmt.Printf("%d high costs %.2f a panel\n", point.Height, point.Cost/240)
 	}
-	fmt.Println(r.Limits[0].Detail)
+	fmt.Println(result.Limits[0].Detail)
 	// Output:
 	// 2 high, 20 loads of 6 stacks, 12 min a load
 	// T1 B0.35: 2000 hits, 120 for the lot

@@ -36,16 +36,23 @@
 // rout machine has (a log in another unit), too many outliers, too much noise.
 // Only a fit without such findings is marked calibrated.
 //
-// # Use
+// # Tutorial
 //
-// From the shop's log to a job that is planned with the shop's own times; the
-// job file then names the written file as its machine_file.
+// From the shop's log to a machine file that a job names as its machine_file:
 //
-//	rows, err := calibrate.LoadLog(csv, "log.csv")
-//	r, err := calibrate.Fit(ctx, rows, calibrate.Options{Base: preset})
-//	if err := r.Report.Err(); err != nil { ... } // the log is not this machine's
-//	text, err := json.MarshalIndent(r.Machine, "", "  ")
-//	err = os.WriteFile("hall2.json", text, 0o644)
+//	rows, err := calibrate.LoadLog([]byte(moves), "log.csv")
+//	preset, _ := machine.Preset("ball screw")
+//	result, err := calibrate.Fit(context.Background(), rows, calibrate.Options{Base: preset})
+//	err = result.Report.Err()
+//	for _, p := range result.Parameters {
+//		fmt.Printf("%s %.4g %s %s\n", p.Name, p.Value, p.Unit, p.Status)
+//	}
+//	text, err := json.Marshal(result.Machine)
+//	own, err := machine.Decode(text, "hall2.json", preset)
+//	fmt.Println("calibrated:", own.Calibrated)
+//
+// Errors are looked at after every call; that is left out here and stands in
+// the example named tutorial, which is tested.
 //
 // # Limits
 //

@@ -154,7 +154,7 @@ func (e *elem) at(s float64) vec {
 	case e.turn == 0:
 		return e.a.along(e.t0, s)
 	}
-	return e.c.add(e.a.sub(e.c).rotate(s / e.r * float64(e.turn)))
+	return e.c.add(e.a.sub(e.c).rotate(math.Copysign(s/e.r, e.sweep)))
 }
 
 // tangent is the unit direction of travel at a length along the element.
@@ -165,7 +165,7 @@ func (e *elem) tangent(s float64) vec {
 	case s >= e.len:
 		return e.t1
 	}
-	return e.t0.rotate(s / e.r * float64(e.turn))
+	return e.t0.rotate(math.Copysign(s/e.r, e.sweep))
 }
 
 // box is the smallest axis-parallel box around the element.

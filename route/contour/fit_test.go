@@ -136,3 +136,37 @@ func TestFitRefusesATolerance(t *testing.T) {
 		}
 	}
 }
+
+// Where the longest line ends a stretch surely, the fit starts there: it is the same
+// wherever a ring was begun, and no arc is cut in two by its start. Of lines as long as
+// each other but for rounding the first is taken.
+func TestFitArcsStart(t *testing.T) {
+	ring := obround(20, 3).AppendRing(nil, 1e-4)
+	ring = ring[:len(ring)-1]
+	for shift := range ring {
+		g := append(append(orb.Ring{}, ring[shift:]...), ring[:shift]...)
+		g[1][0] += 1e-7
+		fit, err := contour.FitArcs(contour.FromRing(g), 1e-3)
+		require.NoError(t, err)
+		require.Len(t, fit.Moves, 4, "begun at point %d", shift)
+		// The first of the two long lines ends at the start of the result.
+		var want orb.Point
+		for k := 1; k <= len(g); k++ {
+			if dist(g[k-1], g[k%len(g)]) > 19 {
+				want = g[k%len(g)]
+				break
+			}
+		}
+		require.Equal(t, want, fit.Start, "begun at point %d", shift)
+	}
+	// An arc is no line, however far its ends are apart.
+	half := contour.Contour{Start: orb.Point{0, 0}, Moves: []contour.Move{
+		{To: orb.Point{3, 0}}, {To: orb.Point{3, 8}, Center: orb.Point{3, 4}, Turn: 1}, {To: orb.Point{0, 8}}, {To: orb.Point{0, 0}}}}
+	fit, err := contour.FitArcs(half, 1e-3)
+	require.NoError(t, err)
+	require.Equal(t, orb.Point{0, 0}, fit.Start)
+	half.Moves[3] = contour.Move{To: orb.Point{0, 0}, Center: orb.Point{0, 4}, Turn: 1}
+	fit, err = contour.FitArcs(half, 1e-3)
+	require.NoError(t, err)
+	require.Equal(t, orb.Point{3, 0}, fit.Start)
+}

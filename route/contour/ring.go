@@ -84,14 +84,12 @@ func (c Contour) AppendRing(dst orb.Ring, chord float64) orb.Ring {
 // over an angle a lies r(1 - cos(a/2)) = 2 r sin2(a/4) below it.
 func chords(r, sweep, height float64) int {
 	const most = 10_000
-	if !(height > 0) {
+	if math.IsNaN(height) {
 		return most
 	}
-	if height >= 2*r {
-		height = 2 * r
-	}
-	a := 4 * math.Asin(math.Sqrt(height/(2*r)))
-	// A chord over more than a third of a turn says little about a circle.
+	a := 4 * math.Asin(math.Sqrt(min(max(height, 0), 2*r)/(2*r)))
+	// A chord over more than a third of a turn says little about a circle. No height
+	// at all makes it endlessly many.
 	n := math.Ceil(sweep / math.Min(a, 2*math.Pi/3))
 	return int(math.Max(1, math.Min(most, n)))
 }

@@ -259,11 +259,11 @@ func (o *offsetter) pieceRun(lp *loop, p *piece, j int32) bool {
 	if !p.vertex {
 		return follows(o.reach, lp, p.elem, j) || follows(o.reach, lp, j, p.elem)
 	}
-	before := o.t.previous(p.elem)
-	if j == before {
+	before := lp.before(p.elem)
+	if j == before || j == p.elem {
 		return o.reach[before] > 0
 	}
-	return (j == p.elem && o.reach[before] > 0) || (j != p.elem && (follows(o.reach, lp, before, j) || follows(o.reach, lp, j, p.elem)))
+	return follows(o.reach, lp, before, j) || follows(o.reach, lp, j, p.elem)
 }
 
 // ball is a disc around what is left of a piece.

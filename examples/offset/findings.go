@@ -15,8 +15,8 @@ func (t *tabbed) findings(width float64) tooling.Report {
 			report.Note("tab-bent", "", "a tab stands where the path is bent: the straight stretches have no places for all tabs of the loop; the longer gap, mm",
 				grid(b.gap.Length()), grid(width), on(b.at))
 		}
-		if b.thin > 0 {
-			report.Note("tab-thin", "", "the material behind a tab is thin and holds little, mm", grid(b.thin), thickEnough, on(b.at))
+		if b.thin {
+			report.Note("tab-thin", "", "the material behind a tab, or across the channel, is thin and holds little, mm", grid(b.thick), thickEnough, on(b.at))
 		}
 	}
 	for _, l := range t.loose {

@@ -32,6 +32,16 @@ func needled(width float64) outline {
 	return outline{ringOf(xy{0, 0}, xy{60, 0}, xy{60, 20}, xy{160, 20}, xy{160, 20 + width}, xy{60, 20 + width}, xy{60, 40}, xy{0, 40})}
 }
 
+// slotted is a plate that slots cut into fingers, the ends of which are narrower than a
+// tab.
+func slotted(width float64) outline {
+	p := []xy{{0, 0}, {40, 0}, {40, 30}}
+	for x := 35.0; x > 4; x -= 5 {
+		p = append(p, xy{x + width/2, 30}, xy{x + width/2, 4}, xy{x - width/2, 4}, xy{x - width/2, 30})
+	}
+	return outline{ringOf(append(p, xy{0, 30})...)}
+}
+
 // pieces is a plate whose edges are written as pieces of a millimetre, off the
 // line by the last digit.
 func pieces() outline {
@@ -66,6 +76,8 @@ func TestFindings(t *testing.T) {
 		"two on the flat":           {region: dee(20), fit: 0.002, tabs: 2, want: map[string]int{"tab-centroid": 1}},
 		"tabs keep off the needle":  {region: needled(2e-3), tabs: 4, want: map[string]int{}},
 		"a needle and nothing else": {region: outline{ringOf(xy{0, 0}, xy{60, 0}, xy{60, 2e-3}, xy{0, 2e-3})}, tabs: 4, want: map[string]int{"tab-thin": 4}},
+		"tabs keep out of slots":    {region: slotted(2), tabs: 4, want: map[string]int{}},
+		"and out of wider ones":     {region: slotted(2.3), tabs: 4, want: map[string]int{}},
 		"no room off the needle":    {region: outline{ringOf(xy{0, 0}, xy{4, 0}, xy{4, 2}, xy{40, 2}, xy{40, 2.5}, xy{4, 2.5}, xy{4, 4}, xy{0, 4})}, tabs: 3, want: map[string]int{"tab-thin": 3}},
 	} {
 		t.Run(name, func(t *testing.T) {
@@ -91,7 +103,7 @@ func TestFindingsPrinted(t *testing.T) {
 	require.Zero(t, status)
 	var r struct{ Findings json.RawMessage }
 	require.NoError(t, json.Unmarshal([]byte(got), &r))
-	want := `[{"rule":"tab-thin","ok":true,"detail":"the material behind a tab is thin and holds little, mm","value":0.4,"limit":1,"count":1,"places":[[30,0.4]]},` +
+	want := `[{"rule":"tab-thin","ok":true,"detail":"the material behind a tab, or across the channel, is thin and holds little, mm","value":0.4,"limit":1,"count":1,"places":[[30,0.4]]},` +
 		`{"rule":"tab-centroid","ok":true,"detail":"a part may tip: its centroid lies outside the polygon of its tabs, mm","value":0.2,"count":1,"places":[[30,0.2]]}]`
 	assert.Equal(t, want, string(r.Findings))
 	var text, errs bytes.Buffer

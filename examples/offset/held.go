@@ -121,35 +121,50 @@ func (s *spreader) feet(gaps []gap) []orb.Point {
 	return out
 }
 
-// thickEnough is the thickness of material behind a web, mm, below which it holds
-// little [assumption]; a narrower web needs no more than its own width.
+// thickEnough is the thickness of material on either side of a web, mm, below which it
+// holds little [assumption]; a narrower web needs no more than its own width.
 const thickEnough = 1.0
 
 // needed is the thickness asked for.
 func (s *spreader) needed() float64 { return math.Min(thickEnough, s.width-s.cutter) }
 
-// thick tells whether the material behind the web of a gap is thick enough, but for
-// what a rounded edge is off.
+// thick tells whether the material on both sides of the web of a gap is thick enough,
+// but for what a rounded edge is off.
 func (s *spreader) thick(g gap) bool { return s.holdsDisc(g, s.needed()-2e-5) }
 
+// off is how far a disc may stick out and still be held, mm.
+const off = 1e-8
+
 // holdsDisc tells whether discs of a diameter that touch the edge all along the
-// web lie in the material.
+// web lie in the material, and one across the channel in what is left there: beyond it
+// no other edge lies, and no other path cuts into it.
 func (s *spreader) holdsDisc(g gap, diameter float64) bool {
 	const looks = 5
 	half := (s.width - s.cutter) / 2 * 0.8
 	for k := range looks {
 		q := s.at(g.middle() + half*(2*float64(k)/(looks-1)-1))
 		foot := s.edge.Nearest(q)
-		reach := diameter / 2 / foot.Distance
-		mid := orb.Point{foot.At[0] + (foot.At[0]-q[0])*reach, foot.At[1] + (foot.At[1]-q[1])*reach}
-		if s.edge.Distance(mid) < diameter/2-1e-8 {
+		// aside is a place beside q, on the edge's side of it.
+		aside := func(d float64) orb.Point {
+			d /= foot.Distance
+			return orb.Point{q[0] + (foot.At[0]-q[0])*d, q[1] + (foot.At[1]-q[1])*d}
+		}
+		if s.edge.Distance(aside(foot.Distance+diameter/2)) < diameter/2-off {
+			return false
+		}
+		if k != looks/2 {
+			continue
+		}
+		reach := (s.cutter + diameter) / 2
+		across := aside(-reach)
+		if s.edge.Contains(across) != s.inside || s.loops.Distance(across) < reach-off {
 			return false
 		}
 	}
 	return true
 }
 
-// thickness is that of the material behind a web, at most what is needed, mm.
+// thickness is that of the material beside a web, at most what is needed, mm.
 func (s *spreader) thickness(g gap) float64 {
 	lo, hi := 0.0, s.needed()
 	for range 40 {

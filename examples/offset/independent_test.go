@@ -650,7 +650,10 @@ func (v *inspector) tabsTold() {
 	}
 	bent, thin := 0, 0
 	for _, g := range v.gaps {
-		straight, thick := true, true
+		straight := true
+		// No path comes nearer to the middle of the web than its own ends.
+		m := xy{(g[0].x + g[1].x) / 2, (g[0].y + g[1].y) / 2}
+		thick := !v.touched(m, g[0].to(g[1])/2-1e-5)
 		for k := range 9 {
 			f := float64(k) / 8
 			q := xy{g[0].x + f*(g[1].x-g[0].x), g[0].y + f*(g[1].y-g[0].y)}
@@ -664,7 +667,7 @@ func (v *inspector) tabsTold() {
 					n = xy{-n.x, -n.y}
 				}
 				in := v.region.dist(xy{q.x + n.x*(d+deep), q.y + n.y*(d+deep)})
-				thick = in > 0.99*deep-v.fit
+				thick = thick && in > 0.99*deep-v.fit
 			}
 		}
 		if !straight {
@@ -846,6 +849,7 @@ func TestKept(t *testing.T) {
 		105972:  "a gap between two windings, whose nearest edge is not the one left standing",
 		207970:  "tabs",
 		400251:  "a tab that leaves 0.087 um of an arc",
+		3002905: "tabs in a slot as wide as the cutter",
 		2001814: "a corner of a needle that the cutter on its other side comes near to",
 		400407:  "a gap over a neck, whose ends lie on two edges",
 	} {

@@ -23,8 +23,8 @@
 //	tab-bent      tabs on an arc or another bent stretch: the straight ones have no
 //	              place for all tabs of the loop, three or more round its centroid;
 //	              value and limit are the longest gap and a straight one, mm
-//	tab-thin      the material behind a tab is thinner than a millimetre and than the
-//	              web; value is the thinnest, mm
+//	tab-thin      the material behind a tab, or what is left across the channel, is
+//	              thinner than a millimetre and than the web; value is the thinnest, mm
 //	tab-centroid  the centroid of a part lies outside the polygon of its tabs, so that
 //	              it may tip; value is how far, mm
 //

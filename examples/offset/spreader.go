@@ -21,8 +21,10 @@ const leastCut = 0.1
 // A spreader finds places for tabs on one loop.
 type spreader struct {
 	edge   *contour.Index
-	cutter float64 // its diameter, mm
-	width  float64 // mm between the two ends of a gap
+	loops  *contour.Index // all of them
+	inside bool           // the cutter belongs inside the region
+	cutter float64        // its diameter, mm
+	width  float64        // mm between the two ends of a gap
 	parts  []contour.Contour
 	start  []float64 // of each part, along the loop
 	total  float64
@@ -30,8 +32,9 @@ type spreader struct {
 	kept   map[[2]int64]bool // what keeps said of a gap, by its ends in picometres
 }
 
-func newSpreader(c contour.Contour, edge *contour.Index, web, cutter float64) *spreader {
-	s := &spreader{edge: edge, cutter: cutter, width: web + cutter, kept: map[[2]int64]bool{}}
+// follow makes the loop that tabs are placed on another one.
+func (s *spreader) follow(c contour.Contour) {
+	s.parts, s.start, s.free, s.total, s.kept = nil, nil, nil, 0, map[[2]int64]bool{}
 	from := c.Start
 	for _, m := range c.Moves {
 		part := contour.Contour{Start: from, Moves: []contour.Move{m}}
@@ -50,7 +53,6 @@ func newSpreader(c contour.Contour, edge *contour.Index, web, cutter float64) *s
 		}
 		first = next
 	}
-	return s
 }
 
 // flat is how far from one line the points of a straight stretch may lie, mm: the

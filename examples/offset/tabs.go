@@ -15,7 +15,8 @@ type bridge struct {
 	from, to orb.Point // the cutter's centre where it stops and goes on
 	gap      contour.Contour
 	bent     bool    // the gap is not one straight line
-	thin     float64 // how thick the material behind the web is where it is less than thickEnough, mm; else 0
+	thin     bool    // what the web ties together is not thick enough
+	thick    float64 // how thick it is then, mm
 }
 
 // tabbed is what the tabs make of the loops.
@@ -33,7 +34,7 @@ type tabbed struct {
 // that allows to even distances along the loop, by these demands:
 //
 //   - the gap lies on a straight stretch,
-//   - the material behind the web is [thickEnough],
+//   - the material on both sides of the channel is [thickEnough],
 //   - from three tabs on, the centroid of the part that they hold lies
 //     inside their polygon.
 //
@@ -43,7 +44,7 @@ type tabbed struct {
 // a finding. Wherever the cutter came nearer on its way to or from the gap, as under a
 // dovetail, the place is passed by.
 func leaveTabs(source, loops []contour.Contour, inside bool, n int, width, cutter float64) (*tabbed, error) {
-	edge := contour.NewIndex(source)
+	s := &spreader{edge: contour.NewIndex(source), loops: contour.NewIndex(loops), inside: inside, cutter: cutter, width: width + cutter}
 	parts := heldParts(source, loops, inside)
 	out := &tabbed{}
 	for i, c := range loops {
@@ -51,7 +52,7 @@ func leaveTabs(source, loops []contour.Contour, inside bool, n int, width, cutte
 			out.paths = append(out.paths, c)
 			continue
 		}
-		s := newSpreader(c, edge, width, cutter)
+		s.follow(c)
 		gaps, ok := s.choose(n, parts[i])
 		if !ok {
 			return nil, fmt.Errorf("%d tabs with gaps of %.3f mm do not fit the loop of %.3f mm near (%g, %g)", n, s.width, s.total, c.Start[0], c.Start[1])
@@ -76,7 +77,7 @@ func (s *spreader) bridge(g gap) bridge {
 	b.at = s.edge.Nearest(s.at(g.middle())).At
 	b.width = apart(b.from, b.to) - s.cutter
 	if !s.thick(g) {
-		b.thin = s.thickness(g)
+		b.thin, b.thick = true, s.thickness(g)
 	}
 	return b
 }

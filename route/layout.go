@@ -32,9 +32,9 @@ type Layout struct {
 // A board with tabs of its own keeps those. Boards that score lines hold to the
 // panel's frame, directly or through other boards, get none by the rules. Every other
 // one gets tabs by [tooling.TabRules] unless NoTabs is set: the least number that
-// is at least PerBoard and brings the largest gap along the outline under Spacing,
-// and of that number the places with the least largest gap whose polygon holds
-// the board's centroid. That is exact over places 1 mm apart (farther on outlines
+// is at least PerBoard, has PerSide on each side with room, and brings the largest
+// gap along the outline under Spacing, and of that number the places with the
+// least largest gap whose polygon holds the board's centroid. That is exact over places 1 mm apart (farther on outlines
 // of more than 120 mm of straight edge). A neighbour's tab over a shared channel
 // and a scored edge count as tabs that stand already. Tabs keep off corners, arcs,
 // scored edges, keep-outs and, where perforated, off holes.

@@ -16,6 +16,7 @@ type spot struct {
 	radius float64 // of the arc it is on; 0: a straight edge
 	fixed  bool
 	scored bool    // fixed: the middle of a scored edge, which holds as a tab does
+	side   int8    // which way the edge faces: index into sides
 	angle  float64 // rad, of the place seen from the centroid, unwrapped along the contour
 }
 
@@ -25,7 +26,8 @@ const maxExtra = 24
 
 // spread chooses places for tabs: the least number from atLeast on whose
 // largest gap along the contour comes under spacing, and of that number the
-// choice with the least largest gap. Every fixed spot is in it. Neighbours stand
+// choice with the least largest gap. Every fixed spot is in it, and of each side
+// as many as need says. Neighbours stand
 // apart or more from each other, and seen from the centroid the angle from
 // each tab to the next is under half a turn, which puts the centroid inside
 // the polygon of the tabs. That last rule falls away where the contour does not
@@ -34,12 +36,12 @@ const maxExtra = 24
 // Method: for a wanted largest gap g the spots form a graph, an arc from each
 // to those it may be followed by; a choice of k tabs is a closed walk of k
 // arcs once round the contour. The least g is found by bisection over the
-// distances between spots, each test by dynamic programming from every first
-// spot within g of the start. It is exact over the spots given: equal to trying
+// distances between spots, each test by dynamic programming over spots and what the sides
+// have so far, from every first spot within g of the start. It is exact over the spots given: equal to trying
 // all choices. When no number comes under spacing the best gap of all is
 // taken. Cost O(m n^2 k log n) for n spots and m of them within g; ties go to
 // the earlier spot.
-func spread(spots []spot, perimeter float64, atLeast int, spacing, apart float64, round bool) (chosen []int, worst float64, ok bool) {
+func spread(spots []spot, perimeter float64, atLeast int, need [4]int, spacing, apart float64, round bool) (chosen []int, worst float64, ok bool) {
 	fixed := 0
 	for _, s := range spots {
 		if s.fixed {
@@ -47,9 +49,10 @@ func spread(spots []spot, perimeter float64, atLeast int, spacing, apart float64
 		}
 	}
 	r, shift := newRing(spots, perimeter, apart, round)
+	r.need = newTally(need)
 	defer func() { chosen = unshift(chosen, shift, len(spots)) }()
 	worst = math.Inf(1)
-	least := max(atLeast, fixed, 2)
+	least := max(atLeast, fixed, 2, need[0]+need[1]+need[2]+need[3])
 	enough := max(least, int(math.Ceil(perimeter/spacing))) // fewer cannot come under spacing
 	for k := enough; k <= min(enough+maxExtra, len(spots)) && worst > spacing; k++ {
 		if got, gap, found := r.best(k); found && gap < worst-onLine {
@@ -68,6 +71,7 @@ type ring struct {
 	perimeter float64
 	apart     float64
 	round     bool
+	need      tally
 }
 
 // newRing brings the first fixed spot to the front, where walks begin; shift
@@ -172,25 +176,21 @@ func (r *ring) walk(k int, g float64) []int {
 // its start again before it is closed.
 func (r *ring) walkFrom(first, k int, limit float64) []int {
 	n := len(r.spots)
-	// reached[m][j]: the spot before j in a walk of m arcs from first to j; -1 none.
-	reached := make([][]int, k)
-	reached[0] = make([]int, n)
-	for j := range reached[0] {
-		reached[0][j] = -1
+	// reached[m][j]: what the sides may have so far after a walk of m arcs from
+	// first to j.
+	reached := make([][]counts, k)
+	for m := range reached {
+		reached[m] = make([]counts, n)
 	}
-	reached[0][first] = first
+	reached[0][first] = r.need.with(r.need.none(), r.spots[first].side)
 	for m := 1; m < k; m++ {
-		reached[m] = make([]int, n)
-		for j := range reached[m] {
-			reached[m][j] = -1
-		}
 		for i := first; i < n; i++ {
-			if reached[m-1][i] < 0 {
+			if reached[m-1][i] == (counts{}) {
 				continue
 			}
 			for j := i + 1; j < n && r.gap(i, j) <= limit; j++ {
-				if reached[m][j] < 0 && r.follows(i, j) {
-					reached[m][j] = i
+				if r.follows(i, j) {
+					reached[m][j] = reached[m][j].or(r.need.with(reached[m-1][i], r.spots[j].side))
 				}
 				if r.spots[j].fixed {
 					break // no arc may pass a fixed tab
@@ -199,17 +199,35 @@ func (r *ring) walkFrom(first, k int, limit float64) []int {
 		}
 	}
 	for last := first; last < n; last++ {
-		if reached[k-1][last] < 0 || last == first && k > 1 || r.gap(last, first) > limit || !r.follows(last, first) || r.fixedAfter(last) {
+		if !reached[k-1][last].has(r.need.all()) || last == first && k > 1 || r.gap(last, first) > limit || !r.follows(last, first) || r.fixedAfter(last) {
 			continue
 		}
-		out := make([]int, k)
-		for m, j := k-1, last; m >= 0; m-- {
-			out[m] = j
-			j = reached[m][j]
-		}
-		return out
+		return r.trace(reached, last, limit)
 	}
 	return nil
+}
+
+// trace goes back from the last spot of a walk to its first: of the spots before
+// one, the first that leads to what the sides have there.
+func (r *ring) trace(reached [][]counts, last int, limit float64) []int {
+	out := make([]int, len(reached))
+	state := r.need.all()
+	for m, j := len(reached)-1, last; ; m-- {
+		out[m] = j
+		if m == 0 {
+			return out
+		}
+		before := -1
+		for i := j - 1; i >= 0 && r.gap(i, j) <= limit; i-- {
+			if r.follows(i, j) && r.need.with(reached[m-1][i], r.spots[j].side).has(state) {
+				before = i
+			}
+			if r.spots[i].fixed {
+				break
+			}
+		}
+		state, j = r.need.before(reached[m-1][before], state, r.spots[j].side), before
+	}
 }
 
 // fixedAfter tells whether a fixed spot follows i before the end of the list.

@@ -25,7 +25,7 @@ func scatter(rng *rand.Rand, n int) (spots []spot, perimeter float64, centre orb
 				continue
 			}
 			q := p.at(x)
-			spots = append(spots, spot{s: perimeter + x, at: q, angle: turned.at(q), fixed: rng.IntN(8) == 0})
+			spots = append(spots, spot{s: perimeter + x, at: q, angle: turned.at(q), side: sideOf(o.outward(i)), fixed: rng.IntN(8) == 0})
 		}
 		turned.along(p)
 		perimeter += p.length
@@ -39,9 +39,10 @@ func holdsCentre(polygon []orb.Point, q orb.Point) bool {
 	return c.Area() > 1e-9 && c.Contains(q) && c.Distance(q) > 1e-9
 }
 
-// exhaust tries every choice of k spots that holds every fixed one and returns
+// exhaust tries every choice of k spots that holds every fixed one and as many of
+// each side as needed, and returns
 // the least largest gap, +Inf when no choice is allowed.
-func exhaust(spots []spot, perimeter, apart float64, k int, centre orb.Point) float64 {
+func exhaust(spots []spot, perimeter, apart float64, need [4]int, k int, centre orb.Point) float64 {
 	best := math.Inf(1)
 	n := len(spots)
 	for set := range 1 << n {
@@ -56,6 +57,13 @@ func exhaust(spots []spot, perimeter, apart float64, k int, centre orb.Point) fl
 		}
 		if !ok || len(chosen) != k {
 			continue
+		}
+		var has [4]int
+		for _, c := range chosen {
+			has[spots[c].side]++
+		}
+		for side := range has {
+			ok = ok && has[side] >= need[side]
 		}
 		worst, polygon := 0.0, []orb.Point{}
 		for i, c := range chosen {
@@ -98,9 +106,13 @@ func TestSpreadIsExhaustive(t *testing.T) {
 		}
 		apart := float64(rng.IntN(15))
 		for k := max(3, fixed); k <= min(6, len(spots)); k++ {
-			want := exhaust(spots, perimeter, apart, k, centre)
+			var need [4]int
+			if rng.IntN(2) == 0 {
+				need = sideNeed(spots, 1+rng.IntN(2), apart)
+			}
+			want := exhaust(spots, perimeter, apart, need, k, centre)
 			// A spacing that no number reaches, and only k to choose from: the best of k.
-			chosen, got, ok := spreadOf(spots, perimeter, apart, k)
+			chosen, got, ok := spreadOf(spots, perimeter, apart, need, k)
 			switch {
 			case math.IsInf(want, 1) && ok:
 				t.Fatalf("seed %d round %d k %d: got gap %v where no choice is allowed", seed, round, k, got)
@@ -126,8 +138,9 @@ func TestSpreadIsExhaustive(t *testing.T) {
 }
 
 // spreadOf asks spread for exactly k spots.
-func spreadOf(spots []spot, perimeter, apart float64, k int) ([]int, float64, bool) {
+func spreadOf(spots []spot, perimeter, apart float64, need [4]int, k int) ([]int, float64, bool) {
 	r, shift := newRing(spots, perimeter, apart, true)
+	r.need = newTally(need)
 	chosen, worst, ok := r.best(k)
 	return unshift(chosen, shift, len(spots)), worst, ok
 }
@@ -156,7 +169,7 @@ func TestSpreadTakesTheLeastNumber(t *testing.T) {
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
-			chosen, worst, ok := spread(spots, 400, tt.atLeast, tt.spacing, 1, !tt.unround)
+			chosen, worst, ok := spread(spots, 400, tt.atLeast, [4]int{}, tt.spacing, 1, !tt.unround)
 			if !ok || len(chosen) != tt.count || worst != tt.worst {
 				t.Errorf("got %d spots, gap %v, %v; want %d, %v: %s", len(chosen), worst, ok, tt.count, tt.worst, tt.reason)
 			}

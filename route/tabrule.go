@@ -23,11 +23,18 @@ func (l *Layout) tabsByRule(i int, all *edges) error {
 		perimeter += o.ps[k].length
 	}
 	apart := r.Width + 2*l.Cutter.Diameter
-	spots, longest, round := l.spots(o, all, rim, false)
-	chosen, worst, ok := spread(spots, perimeter, r.PerBoard, r.Spacing, apart, round)
-	if !ok { // the straight edges alone do not hold it
-		spots, longest, round = l.spots(o, all, rim, true)
-		chosen, worst, ok = spread(spots, perimeter, r.PerBoard, r.Spacing, apart, round)
+	var spots []spot
+	var chosen []int
+	var longest, worst float64
+	ok := false
+	for most := r.PerSide; most >= 0 && !ok; most-- {
+		for _, arcs := range [2]bool{false, true} { // on arcs where the straight edges alone do not hold it
+			var round bool
+			spots, longest, round = l.spots(o, all, rim, arcs)
+			if chosen, worst, ok = spread(spots, perimeter, r.PerBoard, sideNeed(spots, most, apart), r.Spacing, apart, round); ok {
+				break
+			}
+		}
 	}
 	if len(spots) == 0 {
 		err := ErrTabPlace
@@ -43,6 +50,7 @@ func (l *Layout) tabsByRule(i int, all *edges) error {
 	if worst > r.Spacing {
 		l.Report.Note("tab-spacing", "", "tabs are farther apart than the rule aims at", worst, r.Spacing, o.line.Start)
 	}
+	l.tellSides(o, spots, chosen)
 	for _, k := range chosen {
 		if s := spots[k]; !s.fixed {
 			l.Tabs = append(l.Tabs, Tab{Board: o.board, At: s.at, Out: s.out, Width: r.Width, Perforated: r.Perforated, Across: s.across, Radius: s.radius})
@@ -109,19 +117,19 @@ func (l *Layout) spots(o *loop, all, rim *edges, arcs bool) (out []spot, longest
 			n := o.outward(k)
 			put := func(x float64, across float64, fixed bool) {
 				at := tooling.SnapPoint(p.at(x))
-				out = append(out, spot{s: s + x, at: at, out: n, across: across, fixed: fixed, angle: turned.at(at)})
+				out = append(out, spot{s: s + x, at: at, out: n, across: across, fixed: fixed, side: sideOf(n), angle: turned.at(at)})
 			}
 			l.eachSpot(p, n, o.board, pitch, all, rim, put)
 		}
 		if p.turn != 0 && arcs {
 			l.eachArcSpot(o, k, pitch, all, rim, func(x float64, t Tab) {
 				at := tooling.SnapPoint(t.At)
-				out = append(out, spot{s: s + x, at: at, out: t.Out, radius: t.Radius, angle: turned.on(p, x)})
+				out = append(out, spot{s: s + x, at: at, out: t.Out, radius: t.Radius, side: sideOf(t.Out), angle: turned.on(p, x)})
 			})
 		}
 		if o.scored[k] {
 			at := p.at(p.length / 2)
-			out = append(out, spot{s: s + p.length/2, at: at, fixed: true, scored: true, angle: turned.at(at)})
+			out = append(out, spot{s: s + p.length/2, at: at, fixed: true, scored: true, side: sideOf(o.outward(k)), angle: turned.at(at)})
 		}
 		turned.along(p)
 		s += p.length

@@ -28,6 +28,7 @@ type TabRules struct {
 	Width       float64 `json:"width_mm"`        // web left by the cutter
 	Spacing     float64 `json:"spacing_mm"`      // aimed distance between tabs along the edge
 	PerBoard    int     `json:"per_board"`       // at least so many
+	PerSide     int     `json:"per_side"`        // at least so many on each of the four sides that has room: 0, 1 or 2
 	CornerClear float64 `json:"corner_clear_mm"` // tab's end to a corner or arc
 	Hole        float64 `json:"hole_mm"`         // perforation diameter
 	Pitch       float64 `json:"pitch_mm"`        // perforation pitch
@@ -164,6 +165,7 @@ func (t TabRules) validate(v *Validation, p string) {
 	v.Within(p+".width_mm", t.Width, 0.1, 50, "mm")
 	v.Within(p+".spacing_mm", t.Spacing, 1, 1000, "mm")
 	v.Count(p+".per_board", t.PerBoard, 0, 100)
+	v.Count(p+".per_side", t.PerSide, 0, 2)
 	v.Within(p+".corner_clear_mm", t.CornerClear, 0, 100, "mm")
 	if t.Perforated {
 		v.Within(p+".hole_mm", t.Hole, 0.1, 3, "mm")

@@ -1,6 +1,7 @@
 // Command restart makes the rest of a pass after a stop, as after a broken bit
 // or a power cut: it plans the job as examples/panel does, leaves out what is
-// known good, and writes the program of the rest with a sheet for the operator.
+// known good, and writes the program of the rest with a sheet for the operator, as
+// text and as a page with the picture of what is left.
 //
 //	go run ./examples/restart [-json] [-out DIR] -pass plated -run 1 -hit 20 [JOB]
 //	go run ./examples/restart -pass rout -run 1 -path 3 -spindles 2 [JOB]
@@ -8,8 +9,10 @@
 // Hits (paths, in a rout pass) count from 1 in the order of the run. -hit and
 // -path name the last one known good, -last the last one the machine made: those
 // between are in doubt and are made again, by the spindles of -spindles with the
-// others parked, or with -together by all. -fragments names those in doubt that
-// hold a piece of the tool, -scrapped areas of the panel that are given up.
+// others parked, or with -together by all. -fragments names those in doubt, after
+// -hit and up to -last, that hold a piece of the tool: they are left out. A piece
+// in a hole known good is not this program's to plan: clear it, or give the place
+// up with -scrapped, which names areas of the panel.
 // -machine makes the rest on another machine, -from goes on from a saved pass.
 // Nothing is written unless every check of the program has passed.
 package main
@@ -132,7 +135,7 @@ func (r *result) write(ctx context.Context, w io.Writer, rest job.Plan, o option
 		return err
 	}
 	if o.out != "" {
-		if err := r.keep(rest, filepath.Join(o.out, programs[0].File)); err != nil {
+		if err := r.keep(rest, programs, checks, o.out); err != nil {
 			return err
 		}
 	}

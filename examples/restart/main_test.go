@@ -5,6 +5,7 @@ import (
 	"context"
 	"encoding/json"
 	"flag"
+	"html"
 	"maps"
 	"os"
 	"path/filepath"
@@ -21,6 +22,7 @@ import (
 	"example.org/pinstack/route"
 	"example.org/pinstack/route/job"
 	"example.org/pinstack/tooling"
+	"example.org/pinstack/tooling/stack"
 )
 
 var update = flag.Bool("update", false, "rewrite the golden files")
@@ -80,7 +82,15 @@ func TestPrintedAndWritten(t *testing.T) {
 	require.NoError(t, err)
 	golden(t, "plated.txt", text)
 	const base = "greenhouse-sensor-C-1-plated-rest-1-20"
-	require.Equal(t, []string{base + ".json", base + ".nc", base + ".txt"}, names)
+	require.Equal(t, []string{base + ".html", base + ".json", base + ".nc", base + ".txt"}, names)
+	page, err := os.ReadFile(filepath.Join(dir, base+".html"))
+	require.NoError(t, err)
+	for _, want := range append(tooling.Cautions(), "the rest after a stop", "18</b> panels", "made again, as asked, with the other spindles parked", "left out for you to deal with: fragment at X351.000 Y53.000") {
+		require.Contains(t, html.UnescapeString(string(page)), want)
+	}
+	for _, foreign := range []string{"Cost of a panel", "What a panel costs", "whole lot", "First article"} {
+		require.NotContains(t, string(page), foreign, "that is of the lot")
+	}
 	sheet, err := os.ReadFile(filepath.Join(dir, base+".txt"))
 	require.NoError(t, err)
 	require.Equal(t, text, strings.ReplaceAll(string(sheet), dir, "DIR"))
@@ -217,7 +227,8 @@ func TestRefusals(t *testing.T) {
 		{"area NaN", "no length", append(plated, "-hit", "1", "-scrapped", "NaN,0,1,1"), drill.ErrCoord, "NaN"},
 		{"machine", "neither preset nor file", append(plated, "-hit", "1", "-machine", "steam"), os.ErrNotExist, "steam"},
 		{"no such pass", "nothing of that name", []string{"-pass", "golden", "-run", "1", "-hit", "1"}, nil, "golden"},
-		{"no such rout pass", "a drill pass", append(plated, "-path", "1"), nil, "plated"},
+		{"no such rout pass", "a drill pass", append(plated, "-path", "1"), nil, "expected one of rout, or -hit"},
+		{"no such drill pass", "a rout pass", []string{"-pass", "rout", "-run", "1", "-hit", "1"}, nil, "expected one of plated, unplated, or -path"},
 		{"no such run", "the pass has fewer", []string{"-pass", "plated", "-run", "99", "-hit", "1"}, drill.ErrStop, "run 99"},
 		{"no such hit", "the run has fewer", append(plated, "-hit", "99999"), drill.ErrStop, "hit 99999"},
 		{"no such path", "the run has fewer", []string{"-pass", "rout", "-run", "1", "-path", "999"}, route.ErrStop, "path 999"},
@@ -242,6 +253,32 @@ func TestRefusals(t *testing.T) {
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()
 	require.ErrorIs(t, run(ctx, &bytes.Buffer{}, append(plated, "-hit", "1", "-out", "", greenhouse)), context.Canceled)
+}
+
+// Where the control counts hits by itself, the operator hears what a stop does to
+// that count, on paper, on the page and in the JSON.
+func TestTheControlsCountAfterAStop(t *testing.T) {
+	plan := whole()
+	plan.Job.Stack.Mode = stack.Spares
+	plan, err := plan.For(context.Background(), plan.Job.Lot)
+	require.NoError(t, err)
+	o, err := parse([]string{"-out", t.TempDir(), "-json", "-pass", "plated", "-run", "2", "-hit", "100"})
+	require.NoError(t, err)
+	var printed bytes.Buffer
+	require.NoError(t, carryOn(context.Background(), &printed, plan, o))
+	var r result
+	require.NoError(t, json.Unmarshal(printed.Bytes(), &r))
+	require.Contains(t, r.Counter, "takes a spare after 2000")
+	for _, file := range []string{r.Sheet, r.Page} {
+		text, err := os.ReadFile(file)
+		require.NoError(t, err)
+		require.Contains(t, string(text), r.Counter)
+	}
+	program, err := os.ReadFile(r.Program)
+	require.NoError(t, err)
+	require.Contains(t, string(program), "\nT2C0.400F2.2S100B20.0Z-0.294\n", "the run that was stopped has no limit")
+	require.Contains(t, string(program), "H1484", "later runs have theirs")
+	require.Empty(t, asJSON(t, "-pass", "plated", "-run", "2", "-hit", "100").Counter)
 }
 
 // Without a directory nothing is written, and all is checked as it is with one.

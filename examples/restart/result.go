@@ -34,9 +34,14 @@ type result struct {
 	Uninterrupted  float64   `json:"seconds_uninterrupted_rest"` // what the load would still have taken on its own machine
 	Checks         []check   `json:"checks"`
 	Opening        string    `json:"opening_message"`
-	Program        string    `json:"program,omitempty"` // files written
+	Counter        string    `json:"hit_counter,omitempty"` // what to do about the control's own count of hits
+	Program        string    `json:"program,omitempty"`     // files written
 	Sheet          string    `json:"sheet,omitempty"`
+	Page           string    `json:"page,omitempty"`
 	Saved          string    `json:"saved_pass,omitempty"`
+
+	stacks int         // of the load that was stopped
+	again  []orb.Point // where something is made again
 }
 
 type leftOut struct {
@@ -93,7 +98,7 @@ func (r *result) drill(ctx context.Context, plan *job.Plan, before machine.Machi
 			err = fmt.Errorf("%s: found pass %s, expected %s as -pass says", o.from, p.Name, o.stop.pass)
 		}
 	} else if k < 0 {
-		err = fmt.Errorf("the job has no drill pass %q", o.stop.pass)
+		err = fmt.Errorf("the job has no drill pass %q, which -hit is for; expected one of %s, or -path for a rout pass", o.stop.pass, names(plan.Drill, func(d drill.Pass) string { return d.Name }))
 		if o.stop.tier != 0 {
 			err = fmt.Errorf("%w in tier %d", err, o.stop.tier)
 		}
@@ -122,15 +127,21 @@ func (r *result) drill(ctx context.Context, plan *job.Plan, before machine.Machi
 			r.Tools = append(r.Tools, tool{Place: b.Place, Kind: string(run.Tool.Kind), Diameter: run.Tool.Diameter, Hits: b.Hits, Worn: float64(b.Worn), Life: run.Life})
 		}
 	}
+	for _, h := range rest.Rest.Again {
+		r.again = append(r.again, h.At)
+	}
 	made := rest.Rest.Stop.Last
 	for _, run := range p.Runs {
 		if run.Number < s.run {
 			made += len(run.Hits)
 		}
+		if run.Number == s.run && run.Limit > 0 {
+			r.Counter = fmt.Sprintf("the control counts the hits of run %d and takes a spare after %d; in this program every bit of the run is called by its own T, since that count knows neither of hits made again nor of new bits: set it right before the next load", run.Number, run.Limit)
+		}
 	}
 	r.Seconds = tooling.Snap(e.Total().Seconds() * float64(rest.SetUp.Loads))
 	r.Uninterrupted = after(before, p.Steps(before), machine.Stroke, made)
-	r.Spindles, r.Loads = rest.SetUp.Spindles, rest.SetUp.Loads
-	plan.Drill, plan.Rout = []drill.Pass{rest}, nil
+	r.Spindles, r.Loads, r.stacks = rest.SetUp.Spindles, rest.SetUp.Loads, rest.Rest.Stacks
+	plan.Drill, plan.Rout, plan.Stack = []drill.Pass{rest}, nil, alone(rest.SetUp)
 	return nil
 }

@@ -25,7 +25,7 @@ func (r *result) rout(ctx context.Context, plan *job.Plan, before machine.Machin
 			err = fmt.Errorf("%s: found pass %s, expected %s as -pass says", o.from, p.Name, o.stop.pass)
 		}
 	} else if k < 0 {
-		err = fmt.Errorf("the job has no rout pass %q", o.stop.pass)
+		err = fmt.Errorf("the job has no rout pass %q, which -path is for; expected one of %s, or -hit for a drill pass", o.stop.pass, names(plan.Rout, func(r route.Pass) string { return r.Name }))
 	} else {
 		p = plan.Rout[k]
 	}
@@ -52,6 +52,9 @@ func (r *result) rout(ctx context.Context, plan *job.Plan, before machine.Machin
 			r.Tools = append(r.Tools, tool{Place: c.Place, Kind: string(run.Tool.Kind), Diameter: run.Tool.Diameter, Cut: c.Cut, Worn: c.Worn, Life: run.Life})
 		}
 	}
+	for _, path := range rest.Rest.Again {
+		r.again = append(r.again, path.Line.Start)
+	}
 	made := rest.Rest.Stop.Last
 	for _, run := range p.Runs {
 		if run.Number < s.run {
@@ -60,7 +63,7 @@ func (r *result) rout(ctx context.Context, plan *job.Plan, before machine.Machin
 	}
 	r.Seconds = tooling.Snap(e.Total().Seconds() * float64(rest.SetUp.Loads))
 	r.Uninterrupted = after(before, p.Steps(before), machine.Retract, made)
-	r.Spindles, r.Loads = rest.SetUp.Spindles, rest.SetUp.Loads
-	plan.Drill, plan.Rout = nil, []route.Pass{rest}
+	r.Spindles, r.Loads, r.stacks = rest.SetUp.Spindles, rest.SetUp.Loads, rest.Rest.Stacks
+	plan.Drill, plan.Rout, plan.Stack = nil, []route.Pass{rest}, alone(rest.SetUp)
 	return nil
 }

@@ -7,6 +7,7 @@ import (
 	"io"
 	"iter"
 	"os"
+	"path/filepath"
 	"strings"
 	"time"
 
@@ -47,11 +48,12 @@ func opening(text []byte) (string, error) {
 	return "", nil
 }
 
-// keep writes the sheet and the saved pass beside the program: the pass is what
-// -from goes on from when this rest is stopped in turn.
-func (r *result) keep(rest job.Plan, program string) error {
-	base := strings.TrimSuffix(program, ".nc")
-	r.Program, r.Sheet, r.Saved = program, base+".txt", base+".json"
+// keep writes the sheet, as text and as a page, and the saved pass beside the
+// programs: the pass is what -from goes on from when this rest is stopped in turn.
+func (r *result) keep(rest job.Plan, programs []job.Program, checks tooling.Report, dir string) error {
+	r.Program = filepath.Join(dir, programs[0].File)
+	base := strings.TrimSuffix(r.Program, ".nc")
+	r.Sheet, r.Page, r.Saved = base+".txt", base+".html", base+".json"
 	var pass any
 	if len(rest.Drill) > 0 {
 		pass = rest.Drill[0]
@@ -63,6 +65,9 @@ func (r *result) keep(rest job.Plan, program string) error {
 		return err
 	}
 	if err := os.WriteFile(r.Saved, append(saved, '\n'), 0o644); err != nil {
+		return err
+	}
+	if err := r.page(rest, programs, checks); err != nil {
 		return err
 	}
 	var sheet bytes.Buffer
@@ -85,15 +90,14 @@ func (r *result) print(w io.Writer) error {
 	line("AFTER A STOP: job %s, pass %s, run %d, on %s", r.Job, r.Pass, r.Run, r.Machine)
 	line("")
 	line("The program begins with: %s", r.Opening)
-	work, again := fmt.Sprintf("%d hits", r.RemainingHits), r.RepeatedHits
-	if r.RemainingPaths > 0 {
-		work, again = fmt.Sprintf("%d paths", r.RemainingPaths), r.RepeatedPaths
-	}
-	line("%s to make, %d of them again, on %d spindles in %d loads", work, again, r.Spindles, r.Loads)
+	line("%s", r.work())
 	if r.Parked {
 		line("What is made again is made with the other spindles parked: the program stops for that, and to take them back.")
 	}
 	line("%.1f s of machine time; without the stop %.1f s were left", r.Seconds, r.Uninterrupted)
+	if r.Counter != "" {
+		line("NOTE: %s", r.Counter)
+	}
 	line("")
 	line("TOOLS (worn: made before the stop, where the tool was kept)")
 	for _, t := range r.Tools {

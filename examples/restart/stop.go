@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -38,7 +39,7 @@ func parse(arguments []string) (o options, err error) {
 	path := f.Int("path", -1, "last path of the run known good, in a rout pass; 0: none")
 	f.IntVar(&o.stop.last, "last", 0, "last hit or path that the machine made; 0: the one known good")
 	spindles := f.String("spindles", "", "where the tool broke, such as 1,3; empty: all in use")
-	pieces := f.String("fragments", "", "hits or paths that hold a piece of the tool, such as 21,22")
+	pieces := f.String("fragments", "", "hits or paths in doubt, after -hit up to -last, that hold a piece of the tool, such as 21,22")
 	scrapped := f.String("scrapped", "", "areas given up, X1,Y1,X2,Y2 in mm, separated by semicolons")
 	f.BoolVar(&o.stop.together, "together", false, "all spindles make again what is in doubt")
 	f.BoolVar(&o.stop.fresh, "fresh", false, "new tools for all spindles")
@@ -105,4 +106,15 @@ func areas(list string) (out []orb.Bound, err error) {
 		out = append(out, orb.Bound{Min: orb.Point{x[0], x[1]}, Max: orb.Point{x[2], x[3]}})
 	}
 	return out, nil
+}
+
+// names lists the passes of a job.
+func names[P any](passes []P, name func(P) string) string {
+	var list []string
+	for _, p := range passes {
+		if n := name(p); !slices.Contains(list, n) {
+			list = append(list, n)
+		}
+	}
+	return strings.Join(list, ", ")
 }

@@ -15,6 +15,7 @@ type Sheet struct {
 	Job      string `json:"job"`
 	Revision string `json:"revision"`
 	Note     string `json:"note,omitempty"` // such as "invented"
+	Rest     bool   `json:"rest,omitempty"` // of one load after a stop: "lot" means that load here
 	Hash     string `json:"content_hash"`   // of the job's input, hexadecimal
 	Machine  string `json:"machine"`
 

@@ -172,6 +172,7 @@ func TestSheets(t *testing.T) {
 			p.figures(j)
 			p.tables(j)
 			p.fits()
+			p.legible()
 			p.passes(j)
 			p.keys()
 			p.pointing(j)
@@ -260,6 +261,22 @@ func (p tab) tables(j job) {
 func (p tab) fits() {
 	if over := eval[string](p, `[...document.querySelectorAll("body *")].filter(e => e.offsetWidth && e.getBoundingClientRect().right > document.documentElement.clientWidth + 1 && !e.closest(".glass")).map(e => e.tagName + "." + e.className).join(" ")`); over != "" {
 		p.Errorf("wider than the window: %s", over)
+	}
+}
+
+// legible holds that every word stands out from what is behind it by the contrast
+// that WCAG 2.1 asks for, success criterion 1.4.3: 4.5 to 1.
+func (p tab) legible() {
+	const faint = `(() => {
+	  const parts = c => c.match(/[\d.]+/g).map(Number);
+	  const light = c => { const [r, g, b] = parts(c).map(v => (v /= 255, v <= 0.04045 ? v / 12.92 : ((v + 0.055) / 1.055) ** 2.4)); return 0.2126 * r + 0.7152 * g + 0.0722 * b; };
+	  const behind = e => { for (; e; e = e.parentElement) { const b = getComputedStyle(e).backgroundColor; if ((parts(b)[3] ?? 1) > 0.5) return b; } return "rgb(255, 255, 255)"; };
+	  const words = e => [...e.childNodes].filter(n => n.nodeType === 3).map(n => n.textContent.trim()).join(" ");
+	  const ratio = e => { const [a, b] = [light(getComputedStyle(e).color), light(behind(e))]; return (Math.max(a, b) + 0.05) / (Math.min(a, b) + 0.05); };
+	  return [...document.querySelectorAll("body *")].filter(e => e.offsetWidth && words(e) && ratio(e) < 4.5).map(e => ratio(e).toFixed(1) + " of " + words(e).slice(0, 30)).join("; ");
+	})()`
+	if list := eval[string](p, faint); list != "" {
+		p.Errorf("hard to read, contrast: %s", list)
 	}
 }
 

@@ -21,8 +21,9 @@ import (
 // are of. They are sorted by rule, tool and line. No note means no difference.
 //
 // The error is that of reading either program, or of a tol that is not a
-// finite number of 0 or more. Cost: O(n log n) for n operations spread wider
-// than tol.
+// finite number of 0 or more. Cost: O(n log n) for n operations on places of
+// their own, or on one place, and more where many lie within tol of each other
+// without sharing a place.
 func Compare(a, b *Program, tol float64) ([]Note, error) {
 	if !(tol >= 0) || math.IsInf(tol, 0) {
 		return nil, errors.New("nc: the tolerance of a comparison must be a finite number of 0 or more")
@@ -171,41 +172,66 @@ type cell struct {
 }
 
 // pair matches features one to one, each of as with the nearest free one of
-// bs, ties to the lower index.
+// bs, ties to the lower index. What was taken leaves its cell, and a partner at
+// the very place ends the search, so that a thousand hits on one place cost no
+// more than a thousand apart.
 func pair(as, bs []feature, tol float64) {
 	size := max(2*tol, 0.001)
 	at := func(f *feature) cell {
 		return cell{f.kind, int64(math.Floor(f.m[0] / size)), int64(math.Floor(f.m[1] / size))}
 	}
-	grid := make(map[cell][]int32, len(bs))
+	free := make(map[cell][]int32, len(bs)) // indices into bs, rising
 	for i := range bs {
 		c := at(&bs[i])
-		grid[c] = append(grid[c], int32(i))
+		free[c] = append(free[c], int32(i))
 	}
 	for i := range as {
 		f := &as[i]
-		c := at(f)
+		var from cell
 		best, bestD := -1, 0.0
-		for dx := int64(-1); dx <= 1; dx++ {
-			for dy := int64(-1); dy <= 1; dy++ {
-				list := grid[cell{c.kind, c.x + dx, c.y + dy}]
-				for _, k := range list {
-					g := &bs[k]
-					if g.matched || !f.same(g, tol) {
-						continue
-					}
-					ex, ey := f.m[0]-g.m[0], f.m[1]-g.m[1]
-					d := float64(ex*ex) + float64(ey*ey)
-					if best < 0 || d < bestD || d == bestD && int(k) < best {
-						best, bestD = int(k), d
-					}
+		for _, c := range at(f).around() {
+			for _, k := range free[c] {
+				g := &bs[k]
+				if !f.same(g, tol) {
+					continue
 				}
+				ex, ey := f.m[0]-g.m[0], f.m[1]-g.m[1]
+				d := float64(ex*ex) + float64(ey*ey)
+				if best < 0 || d < bestD || d == bestD && int(k) < best {
+					from, best, bestD = c, int(k), d
+				}
+				if bestD == 0 {
+					break
+				}
+			}
+			if best >= 0 && bestD == 0 {
+				break
 			}
 		}
 		if best >= 0 {
 			f.matched, bs[best].matched = true, true
+			list := free[from]
+			if n, _ := slices.BinarySearch(list, int32(best)); n == 0 {
+				free[from] = list[1:]
+			} else {
+				free[from] = slices.Delete(list, n, n+1)
+			}
 		}
 	}
+}
+
+// around lists a cell and its neighbours, the cell itself first.
+func (c cell) around() [9]cell {
+	out, n := [9]cell{c}, 1
+	for dx := int64(-1); dx <= 1; dx++ {
+		for dy := int64(-1); dy <= 1; dy++ {
+			if dx != 0 || dy != 0 {
+				out[n] = cell{c.kind, c.x + dx, c.y + dy}
+				n++
+			}
+		}
+	}
+	return out
 }
 
 // unmatched groups what found no partner.

@@ -27,6 +27,15 @@ func differences(t *testing.T, a, b string, tol float64) []string {
 	return out
 }
 
+// A hundred thousand hits on one place take no longer than elsewhere: pairing
+// each with each would hang.
+func TestCompareOfHitsOnOnePlace(t *testing.T) {
+	a, b := body("T1", "X1.0Y1.0", "R99999X0.0"), body("T1", "X1.0Y1.0", "R99998X0.0", "X1.005")
+	require.Empty(t, differences(t, a, a, 0.01))
+	require.Empty(t, differences(t, a, b, 0.01))
+	require.Equal(t, []string{"missing T1 x1: hit of 0.8000 mm at 1.0000, 1.0000", "extra T1 x1: hit of 0.8000 mm at 1.0050, 1.0000"}, differences(t, a, b, 0.001))
+}
+
 func TestCompare(t *testing.T) {
 	path := func(s ...string) string { return body(append(append([]string{"T2"}, s...), "M16", "G05")...) }
 	square := path("G00X0.0Y0.0", "M15", "G01X10.0Y0.0", "G01X10.0Y10.0", "G01X0.0Y10.0", "G01X0.0Y0.0")

@@ -59,9 +59,10 @@
 // for zeros kept that the rule drops 10 (4 for one or two), for overlapping
 // holes up to 8, odd tools up to 10, odd sizes 3 or 6. Readings that leave the
 // panel, the machine's 10 m or any sane tool size are dropped. The best is
-// picked when it leads by 3 points or stands alone, with a Note of rule
-// "judged-form" that holds the evidence; otherwise the file is refused with an
-// [*AmbiguousError] that lists the candidates.
+// picked when it has 0 points or more and leads by 3 or stands alone, with a Note
+// of rule "judged-form" that holds the evidence; otherwise the file is refused
+// with an [*AmbiguousError] that lists the candidates. Texts of wider characters
+// (UTF-16, UTF-32), marked or not, are refused with [ErrEncoding].
 //
 // # Notes
 //

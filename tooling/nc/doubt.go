@@ -24,6 +24,18 @@ const (
 	mostDecimals = 5 // a tool table with more is exact rather than in the file's digits
 )
 
+// mended says what to do where the word for the units may be wrong.
+func (s *survey) mended(u Units) string {
+	if !s.otherUnits(u) {
+		return ""
+	}
+	other := "inch"
+	if u == Inches {
+		other = "mm"
+	}
+	return " and none would be in " + other + ": the word for the units may be wrong"
+}
+
 // doubt leaves a note when the settled form, stated or not, gives tools, sizes
 // or overlaps that hardly any board has, or keeps zeros that its rule drops: a
 // word of the header may be wrong.
@@ -32,7 +44,7 @@ func (f *form) doubt(s *survey) {
 	sc := newScale(f.units, f.zeros, f.digits)
 	diameters := s.diameters(&sc)
 	if odd, absurd := oddDiameters(diameters); absurd || odd > doubtTools {
-		why = append(why, fmt.Sprintf("%.0f %% of the tools are under 0.08 or over 6.6 mm", float64(odd*100)))
+		why = append(why, fmt.Sprintf("%.0f %% of the tools are under 0.08 or over 6.6 mm", float64(odd*100))+s.mended(f.units))
 	}
 	if hits, box, ok := s.positions(&sc, diameters); ok && len(hits) >= 4 {
 		side := max(box.Max[0]-box.Min[0], box.Max[1]-box.Min[1])

@@ -83,7 +83,8 @@ func (c Candidate) String() string {
 		float64(c.OnGrid*100), float64(c.Overlap*100), c.Score, c.Why)
 }
 
-// AmbiguousError is a file that can be read in more than one way. It wraps
+// AmbiguousError is a file that can be read in more than one way, or in none that
+// is likely: then the best score is below 0. It wraps
 // ErrUnits, ErrZeros or ErrDigits.
 type AmbiguousError struct {
 	File       string
@@ -93,13 +94,18 @@ type AmbiguousError struct {
 	Err        error
 }
 
-// Error names the cause and how many readings are left, best first.
+// Error names the cause and how many readings there are, best first.
 func (e *AmbiguousError) Error() string {
 	var b strings.Builder
 	if e.File != "" {
 		b.WriteString(e.File + ":")
 	}
-	fmt.Fprintf(&b, "%d:%d: %v: %d readings make sense", e.Line, e.Column, e.Err, len(e.Candidates))
+	fmt.Fprintf(&b, "%d:%d: %v: ", e.Line, e.Column, e.Err)
+	if len(e.Candidates) > 0 && e.Candidates[0].Score < 0 {
+		fmt.Fprintf(&b, "of %d readings none is likely", len(e.Candidates))
+	} else {
+		fmt.Fprintf(&b, "%d readings make sense", len(e.Candidates))
+	}
 	for i, c := range e.Candidates {
 		if i == 2 {
 			b.WriteString("; ...")

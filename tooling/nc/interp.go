@@ -133,8 +133,8 @@ func (it *interp) note(rule string, col, tool int, detail string) {
 func (it *interp) feedLine(b []byte) error {
 	it.line++
 	if it.line == 1 {
-		if wide(b) {
-			return it.fail(0, ErrEncoding, "a mark of two-byte characters", "single bytes")
+		if found := wide(b); found != "" {
+			return it.fail(0, ErrEncoding, found, "a text of single bytes, as ASCII, UTF-8 and Latin-1 are: save it as one of those")
 		}
 		if n := bomLength(b); n > 0 {
 			it.note("byte-order-mark", 0, 0, "skipped")

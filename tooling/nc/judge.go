@@ -34,7 +34,7 @@ func (f form) judge(s *survey, o *ReadOptions) (form, error) {
 			}
 			for _, d := range forms {
 				c := Candidate{Units: u, Zeros: z, Digits: d}
-				if !s.weigh(&c, o, len(forms) > 1) {
+				if !s.weigh(&c, o, len(allUnits) > 1, len(forms) > 1) {
 					dropped = append(dropped, c)
 					continue
 				}
@@ -55,7 +55,7 @@ func (f form) judge(s *survey, o *ReadOptions) (form, error) {
 		slices.SortStableFunc(dropped, byScore)
 		return f, f.ambiguous(s, o, dropped)
 	}
-	if len(kept) > 1 && kept[0].Score-kept[1].Score < winMargin {
+	if kept[0].Score < 0 || len(kept) > 1 && kept[0].Score-kept[1].Score < winMargin {
 		return f, f.ambiguous(s, o, kept)
 	}
 	best := kept[0]

@@ -111,6 +111,40 @@ func TestJudgementIsNeverWrong(t *testing.T) {
 	assert.Greater(t, read, 5*refused/2, "judging must be worth its while")
 }
 
+// A reading that is worse than none does not win for being the least bad: where
+// the word for the units makes every tool odd and the other unit none, or all
+// holes overlap, somebody has to say so.
+func TestNoReadingWinsByDefault(t *testing.T) {
+	file := func(word string, tools, hits []string) string {
+		return "M48\n" + word + "\n" + strings.Join(tools, "\n") + "\n%\nT1\n" + strings.Join(hits, "\n") + "\nM30\n"
+	}
+	far := []string{"X010000Y010000", "X090000Y010000", "X090000Y060000", "X010000Y060000"}
+	packed := []string{"X010100Y010100", "X010200Y010100", "X010300Y010100", "X010400Y010100"}
+	for name, c := range map[string]struct {
+		src   string
+		units nc.Units
+		given nc.Digits // that settle it
+	}{
+		"inch and tools in mm":    {file("INCH,TZ", []string{"T1C0.8", "T2C1.0"}, far), nc.Inches, nc.Digits{Int: 2, Dec: 4}},
+		"mm and tools in inch":    {file("METRIC,TZ", []string{"T1C0.0315", "T2C0.0394"}, far), nc.Millimetres, nc.Digits{Int: 3, Dec: 3}},
+		"one hole over the other": {file("METRIC,TZ", []string{"T1C3.0"}, packed), nc.Millimetres, nc.Digits{Int: 3, Dec: 3}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			_, err := nc.Parse([]byte(c.src), nc.ReadOptions{})
+			var ae *nc.AmbiguousError
+			require.ErrorAs(t, err, &ae)
+			require.Equal(t, c.units, ae.Candidates[0].Units)
+			require.ErrorContains(t, err, "none is likely")
+			p, err := nc.Parse([]byte(c.src), nc.ReadOptions{Digits: c.given})
+			require.NoError(t, err, "the caller may say so")
+			require.Equal(t, "odd-form", p.Notes[0].Rule)
+		})
+	}
+	// Large mounting holes alone are odd in every reading and tell nothing.
+	p := parse(t, file("METRIC,TZ", []string{"T1C7.000"}, far))
+	require.Equal(t, nc.Digits{Int: 3, Dec: 3}, p.Digits)
+}
+
 // within tells whether two boxes agree.
 func within(a, b orb.Bound, tol float64) bool {
 	for i := range 2 {
@@ -181,7 +215,7 @@ func TestThePanelSettlesIt(t *testing.T) {
 	var ae *nc.AmbiguousError
 	require.ErrorAs(t, err, &ae)
 	assert.Contains(t, ae.Candidates[0].Why, "leaves the panel")
-	assert.Contains(t, err.Error(), "readings make sense")
+	assert.Contains(t, err.Error(), "readings none is likely")
 	assert.Contains(t, err.Error(), "...", "a long list is cut")
 }
 

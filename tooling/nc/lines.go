@@ -41,7 +41,25 @@ func bomLength(b []byte) int {
 	return 0
 }
 
-// wide tells whether b begins with a mark of two-byte characters.
-func wide(b []byte) bool {
-	return len(b) >= 2 && (b[0] == 0xFE && b[1] == 0xFF || b[0] == 0xFF && b[1] == 0xFE)
+// wide tells what a text of wider characters than single bytes is written in, ""
+// for one of single bytes: by its mark, or, since some tools leave it out, by
+// its first characters, every other byte of which is 0.
+func wide(b []byte) string {
+	if len(b) >= 2 {
+		switch {
+		case b[0] == 0xFF && b[1] == 0xFE:
+			return "little-endian UTF-16 or UTF-32 by its byte-order mark"
+		case b[0] == 0xFE && b[1] == 0xFF:
+			return "big-endian UTF-16 by its byte-order mark"
+		}
+	}
+	if len(b) >= 5 { // two characters and half of the next, or a leader of nulls might do the same
+		switch {
+		case b[0] != 0 && b[1] == 0 && b[2] != 0 && b[3] == 0 && b[4] != 0:
+			return "little-endian UTF-16 without a byte-order mark"
+		case b[0] == 0 && b[1] != 0 && b[2] == 0 && b[3] != 0 && b[4] == 0:
+			return "big-endian UTF-16 without a byte-order mark"
+		}
+	}
+	return ""
 }

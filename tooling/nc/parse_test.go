@@ -179,7 +179,10 @@ func TestErrorsPointAtTheirPlace(t *testing.T) {
 		{"hit limit with a point", "M48\nMETRIC\nT1C0.8§H1.5\n%\nM30\n", nc.ErrTool},
 		{"second header", head + "X1.0Y1.0\n§M48\nM30\n", nc.ErrSyntax},
 		{"a number without a point where nothing says how", head + strings.Repeat("X1.0Y1.0\n", 60_000) + "X1.0Y1.0\n" + strings.Repeat("X1.25Y17.125\n", 60_000) + "§X1Y2.0\nM30\n", nc.ErrZeros},
-		{"two-byte characters", "§\xff\xfeM\x004\x008\x00", nc.ErrEncoding},
+		{"UTF-16 with its mark", "§\xff\xfeM\x004\x008\x00", nc.ErrEncoding},
+		{"big-endian UTF-16 with its mark", "§\xfe\xff\x00M\x004\x008", nc.ErrEncoding},
+		{"UTF-16 without a mark", "§M\x004\x008\x00\n\x00", nc.ErrEncoding},
+		{"big-endian UTF-16 without a mark", "§\x00M\x004\x008\x00\n", nc.ErrEncoding},
 		{"a binary file", "§\x7fELF\x02\x01", nc.ErrSyntax},
 	}
 	for _, c := range cases {
@@ -262,12 +265,12 @@ func TestLimits(t *testing.T) {
 // TestDoorsAgreeAcrossTheWindow reads files longer than the part that is looked
 // at before the form is decided, cut by its end at every place of a block.
 func TestDoorsAgreeAcrossTheWindow(t *testing.T) {
-	head := "M48\r\nMETRIC\r\nT1C0.800\r\nT2C3.200\r\n%\r\nT1\r\n"
-	for shift := range 12 { // a block is 12 bytes
+	head := "M48\r\nMETRIC\r\nT1C0.100\r\nT2C3.200\r\n%\r\nT1\r\n" // so small that its hits do not overlap
+	for shift := range 12 {                                        // a block is 12 bytes
 		var b strings.Builder
 		b.WriteString(";" + strings.Repeat("x", shift) + "\r\n" + head)
 		for k := range 96_000 {
-			fmt.Fprintf(&b, "X0%02d%dY0%d\r\n", k%90, 1+k%9, 11+k%77)
+			fmt.Fprintf(&b, "X0%02d%dY0%d%d\r\n", k%90, 1+k%9, 1+k%7, 1+k%9) // no zeros at the end: they are dropped
 		}
 		b.WriteString("T2\r\nX005Y005\r\nM30\r\n")
 		src := []byte(b.String())

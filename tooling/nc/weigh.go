@@ -27,6 +27,7 @@ const (
 	oddSize      = 3.0  // under 4 or over 700 mm
 	hugeSize     = 6.0  // over 1500 mm
 	oddTools     = 10.0 // times the share of tools outside 0.08 to 6.6 mm
+	noSense      = 20.0 // cannot be meant: more than all that speaks for a reading
 )
 
 // same tells that two readings give the same coordinates.
@@ -49,8 +50,10 @@ func (s *survey) power(c Candidate) [2]int {
 }
 
 // weigh fills in box, shares, score and reasons of a reading; false when it
-// makes no sense.
-func (s *survey) weigh(c *Candidate, o *ReadOptions, openDigits bool) bool {
+// makes no sense. Odd tool sizes count where another unit is possible or would
+// mend them: else they are odd in every reading and tell nothing. A reading that
+// is less than nothing is not picked, see judge.
+func (s *survey) weigh(c *Candidate, o *ReadOptions, openUnits, openDigits bool) bool {
 	var why []string
 	add := func(points float64, reason string) {
 		c.Score += points
@@ -59,6 +62,7 @@ func (s *survey) weigh(c *Candidate, o *ReadOptions, openDigits bool) bool {
 	ok := true
 	drop := func(reason string) {
 		ok = false
+		c.Score -= noSense
 		why = append(why, "no: "+reason)
 	}
 	defer func() { c.Why = strings.Join(why, ", ") }()
@@ -95,8 +99,10 @@ func (s *survey) weigh(c *Candidate, o *ReadOptions, openDigits bool) bool {
 	diameters := s.diameters(&sc)
 	if odd, absurd := oddDiameters(diameters); absurd {
 		drop("tools under 0.03 or over 30 mm")
-	} else if odd > 0 {
+	} else if odd > 0 && openUnits {
 		add(float64(-oddTools*odd), "odd tool diameters")
+	} else if s.otherUnits(c.Units) {
+		add(-noSense, "odd tool diameters that the other unit would make usual")
 	}
 	hits, box, inRange := s.positions(&sc, diameters)
 	if !inRange {
@@ -174,6 +180,19 @@ func oddDiameters(ds []int64) (share float64, absurd bool) {
 		return 0, false
 	}
 	return float64(odd) / float64(n), absurd
+}
+
+// otherUnits tells that most tools are odd in one unit and none in the other: the
+// word for the units may be wrong.
+func (s *survey) otherUnits(u Units) bool {
+	other := Inches
+	if u == Inches {
+		other = Millimetres
+	}
+	here, there := newScale(u, DecimalPoint, Digits{}), newScale(other, DecimalPoint, Digits{})
+	odd, _ := oddDiameters(s.diameters(&here))
+	mended, _ := oddDiameters(s.diameters(&there))
+	return odd > doubtTools && mended == 0
 }
 
 // judgedHit is a hit in nanometres.

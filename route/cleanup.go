@@ -25,11 +25,7 @@ func (p *planner) cleanUp(i int, first tooling.Tool, lines []contour.Contour) er
 		return err
 	}
 	o := &p.l.loops[i]
-	by := p.radius(t)
-	if o.inner() {
-		by = -by
-	}
-	got, err := p.offset(o, by)
+	got, err := o.offset(p.radius(t))
 	if err != nil {
 		return err
 	}

@@ -74,7 +74,7 @@ func (p *planner) clear(i int, t tooling.Tool) error {
 		return nil
 	}
 	re := p.radius(t)
-	slug, err := p.offset(o, -(re + t.Diameter/2))
+	slug, err := o.offset(re + t.Diameter/2)
 	if err != nil || len(slug.Loops) == 0 {
 		return err
 	}
@@ -85,7 +85,7 @@ func (p *planner) clear(i int, t tooling.Tool) error {
 	}
 	var rings [][]contour.Contour
 	for k := 1; ; k++ {
-		got, err := p.offset(o, -(re + float64(float64(k)*t.Diameter/2)))
+		got, err := o.offset(re + float64(float64(k)*t.Diameter/2))
 		if err != nil {
 			return err
 		}

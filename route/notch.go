@@ -108,23 +108,57 @@ func opens(left []notch, larger float64, rest []notch, smaller float64) bool {
 func (l *loop) open(cutters []tooling.Tool, deflection float64) (best tooling.Tool, got contour.Offsets, left []notch, err error) {
 	for _, t := range cutters {
 		r := t.Diameter/2 - deflection
-		by := r
-		if l.inner() {
-			by = -r
-		}
-		off, err := contour.Offset([]contour.Contour{l.line}, by)
+		off, rest, err := l.centreLine(r)
 		if err != nil {
-			return t, off, nil, &BoardError{Board: l.board, Other: -1, At: l.line.Start, Found: l.name(), Err: fmt.Errorf("%w: %w", ErrOffset, err)}
+			return t, off, nil, err
 		}
 		if len(off.Loops) == 0 {
 			continue
 		}
-		rest := l.notches(off, r)
 		if len(got.Loops) == 0 || len(off.Loops) != len(got.Loops) && l.inner() || opens(left, best.Diameter, rest, t.Diameter) {
 			best, got, left = t, off, rest
 		}
 	}
 	return best, got, left, nil
+}
+
+// hair is how much nearer in mm a centre line may run to come into a channel
+// exactly as wide as the cutter, which the exact offset closes: half the writing
+// grid, within what the grid's rounding moves a path anyway.
+const hair = onLine / 2
+
+// centreLine is the loop moved by a cutter's radius r off its material, and the
+// notches it does not come into: through channels exactly as wide as the cutter
+// where there are any.
+func (l *loop) centreLine(r float64) (contour.Offsets, []notch, error) {
+	off, err := l.offset(r)
+	if err != nil {
+		return off, nil, err
+	}
+	left := l.notches(off, r)
+	if len(left) == 0 {
+		return off, left, nil
+	}
+	near, err := l.offset(r - hair)
+	if err != nil {
+		return off, nil, err
+	}
+	if rest := l.notches(near, r-hair); len(rest) < len(left) {
+		return near, rest, nil
+	}
+	return off, left, nil
+}
+
+// offset moves the loop off its material by r mm.
+func (l *loop) offset(r float64) (contour.Offsets, error) {
+	if l.inner() {
+		r = -r
+	}
+	got, err := contour.Offset([]contour.Contour{l.line}, r)
+	if err != nil {
+		return got, &BoardError{Board: l.board, Other: -1, At: l.line.Start, Found: l.name(), Err: fmt.Errorf("%w: %w", ErrOffset, err)}
+	}
+	return got, nil
 }
 
 // cutters are the crib's up to a diameter in mm, the largest first.

@@ -1,8 +1,6 @@
 package route
 
 import (
-	"fmt"
-
 	"github.com/paulmach/orb"
 
 	"example.org/pinstack/route/contour"
@@ -73,15 +71,6 @@ func (p *planner) directed(c contour.Contour, inner bool) contour.Contour {
 	return c
 }
 
-// offset is contour.Offset of one loop, with the error told in boards.
-func (p *planner) offset(o *loop, by float64) (contour.Offsets, error) {
-	got, err := contour.Offset([]contour.Contour{o.line}, by)
-	if err != nil {
-		return got, &BoardError{Board: o.board, Other: -1, At: o.line.Start, Found: o.name(), Err: fmt.Errorf("%w: %w", ErrOffset, err)}
-	}
-	return got, nil
-}
-
 // finish is one outline's finishing centre lines, directed.
 type finish struct {
 	loop  int // index into l.loops
@@ -98,7 +87,7 @@ func (p *planner) outlines() error {
 		if o.inner() {
 			continue
 		}
-		got, err := p.offset(o, p.radius(p.l.Cutter))
+		got, _, err := o.centreLine(p.radius(p.l.Cutter))
 		if err != nil {
 			return err
 		}
@@ -140,11 +129,7 @@ func (p *planner) rough(i int, t tooling.Tool) error {
 		return nil
 	}
 	o := &p.l.loops[i]
-	by := p.radius(t) + p.o.Rough
-	if o.inner() {
-		by = -by
-	}
-	got, err := p.offset(o, by)
+	got, err := o.offset(p.radius(t) + p.o.Rough)
 	if err != nil {
 		return err
 	}

@@ -222,7 +222,7 @@ func TestNotchesAreToldOf(t *testing.T) {
 	for _, c := range []struct {
 		width, cutter float64 // mm
 		told          bool
-	}{{0.5, 2.4, true}, {2.3, 2, false}, {2.4, 2, false}, {6, 2.4, false}} {
+	}{{0.5, 2.4, true}, {2.3, 2, false}, {2.4, 2.4, false}, {6, 2.4, false}} {
 		in := sensor(50, 30)
 		at := in.Board.Outline.Bound()
 		x := at.Min[0] + 20

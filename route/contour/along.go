@@ -47,7 +47,7 @@ func (c Contour) Cut(s0, s1 float64) Contour {
 		left -= e.len - t
 		m := Move{To: c.place(e, end), Turn: e.turn}
 		if e.turn != 0 {
-			m.Center = e.c.add(toVec(c.Start)).point()
+			m.Center = e.centre().add(toVec(c.Start)).point()
 			if src := c.Moves[e.move].Center; toVec(src).dist(toVec(m.Center)) < radiusNoise {
 				m.Center = src
 			}

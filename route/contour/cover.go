@@ -117,11 +117,11 @@ func (o *offsetter) cutLineDisc(p *piece, v vec) {
 // parameters where it enters and leaves each pair of parallel sides.
 func (o *offsetter) cutLineLine(p *piece, e *elem) {
 	w := p.p.sub(e.a)
-	lo, hi, ok := slab(w.dot(e.t0), p.u.dot(e.t0), 0, e.len)
+	lo, hi, ok := slab(w.dot(e.dir()), p.u.dot(e.dir()), 0, e.len)
 	if !ok {
 		return
 	}
-	lo2, hi2, ok := slab(e.t0.cross(w), e.t0.cross(p.u), -o.cover, o.cover)
+	lo2, hi2, ok := slab(e.dir().cross(w), e.dir().cross(p.u), -o.cover, o.cover)
 	if ok {
 		o.work.remove(max(lo, lo2), min(hi, hi2))
 	}
@@ -141,7 +141,7 @@ func slab(at, rate, from, to float64) (lo, hi float64, ok bool) {
 
 // cutLineArc cuts a line by the sector of a ring around an arc.
 func (o *offsetter) cutLineArc(p *piece, e *elem) {
-	w := e.c.sub(p.p)
+	w := e.centre().sub(p.p)
 	h := w.cross(p.u)
 	outer := e.r + o.cover
 	q := float64((outer - h) * (outer + h))
@@ -158,7 +158,7 @@ func (o *offsetter) cutLineArc(p *piece, e *elem) {
 	}
 	if !e.full {
 		for _, end := range [2]vec{e.a, e.b} {
-			d := end.sub(e.c)
+			d := end.sub(e.centre())
 			if rate := d.cross(p.u); math.Abs(rate) > 1e-15*e.r {
 				cuts = append(cuts, d.cross(w)/rate)
 			}
@@ -205,22 +205,22 @@ func (o *offsetter) cutArcBody(p *piece, e *elem) {
 	cuts := o.work.cuts[:0]
 	if e.turn == 0 {
 		w := e.a.sub(p.p)
-		n := e.t0.left()
+		n := e.dir().left()
 		across := w.dot(n)
 		cuts = p.crossLine(cuts, n, across-o.cover)
 		cuts = p.crossLine(cuts, n, across+o.cover)
-		along := w.dot(e.t0)
-		cuts = p.crossLine(cuts, e.t0, along)
-		cuts = p.crossLine(cuts, e.t0, along+e.len)
+		along := w.dot(e.dir())
+		cuts = p.crossLine(cuts, e.dir(), along)
+		cuts = p.crossLine(cuts, e.dir(), along+e.len)
 	} else {
-		w := e.c.sub(p.p)
+		w := e.centre().sub(p.p)
 		cuts = p.crossCircle(cuts, w, e.r+o.cover)
 		if e.r > o.cover {
 			cuts = p.crossCircle(cuts, w, e.r-o.cover)
 		}
 		if !e.full {
 			for _, end := range [2]vec{e.a, e.b} {
-				n := end.sub(e.c).scale(1 / e.r).left()
+				n := end.sub(e.centre()).scale(1 / e.r).left()
 				cuts = p.crossLine(cuts, n, w.dot(n))
 			}
 		}
@@ -305,9 +305,9 @@ func (o *offsetter) cutBetween(p *piece, e *elem, cuts []float64) {
 func (o *offsetter) inBody(e *elem, q vec) bool {
 	if e.turn == 0 {
 		d := q.sub(e.a)
-		s := d.dot(e.t0)
-		return s >= 0 && s <= e.len && math.Abs(d.cross(e.t0)) < o.cover
+		s := d.dot(e.dir())
+		return s >= 0 && s <= e.len && math.Abs(d.cross(e.dir())) < o.cover
 	}
-	d := q.sub(e.c)
+	d := q.sub(e.centre())
 	return math.Abs(d.norm()-e.r) < o.cover && e.spans(d)
 }

@@ -2,32 +2,47 @@ package contour
 
 import "math"
 
-// elem is one line or arc with what the geometry needs of it worked out.
+// elem is one line or arc with what the geometry needs of it worked out. There is one
+// to every move and each is looked at again and again: the smaller, the more of them
+// the caches hold.
 type elem struct {
-	a, b   vec     // ends
-	c      vec     // centre of an arc
-	t0, t1 vec     // unit tangents at a and b; a line's direction in both
-	len    float64 // mm along the element
-	r      float64 // radius of an arc, 0 for a line
-	sweep  float64 // signed angle of an arc, radians
-	move   int32   // index of the move it comes from
-	turn   int8    // as in Move
-	full   bool    // a full circle
+	a, b  vec     // ends
+	v     vec     // direction of a line, centre of an arc
+	len   float64 // mm along the element
+	r     float64 // radius of an arc, 0 for a line
+	sweep float64 // signed angle of an arc, radians
+	move  int32   // index of the move it comes from
+	turn  int8    // as in Move
+	full  bool    // a full circle
+}
+
+// dir is the direction of a line, centre the centre of an arc.
+func (e *elem) dir() vec    { return e.v }
+func (e *elem) centre() vec { return e.v }
+
+// t0 and t1 are the unit tangents at a and b; a line's direction in both.
+func (e *elem) t0() vec { return e.tangentAt(e.a) }
+func (e *elem) t1() vec { return e.tangentAt(e.b) }
+
+func (e *elem) tangentAt(end vec) vec {
+	if e.turn == 0 {
+		return e.v
+	}
+	return end.sub(e.v).left().scale(float64(e.turn)).unit()
 }
 
 // setLine makes a zero element that of a line between two different points.
 func (e *elem) setLine(a, b vec, move int) {
 	d := b.sub(a)
 	e.a, e.b, e.len, e.move = a, b, d.norm(), int32(move)
-	e.t0 = d.scale(1 / e.len)
-	e.t1 = e.t0
+	e.v = d.scale(1 / e.len)
 }
 
 // arcElem is the element of an arc. Where the ends lie at radii that differ by
 // more than rounding, the centre moves onto the bisector of the chord, which
 // changes the curve by less than the difference.
 func arcElem(a, b, c vec, turn int8, move int) elem {
-	e := elem{a: a, b: b, c: c, turn: turn, move: int32(move)}
+	e := elem{a: a, b: b, v: c, turn: turn, move: int32(move)}
 	if a == b {
 		e.full = true
 		e.sweep = 2 * math.Pi * float64(turn)
@@ -36,11 +51,11 @@ func arcElem(a, b, c vec, turn int8, move int) elem {
 		ra, rb := a.dist(c), b.dist(c)
 		if math.Abs(ra-rb) > radiusNoise {
 			chord := b.sub(a).unit()
-			e.c = c.along(chord, middle(a, b).sub(c).dot(chord))
-			ra, rb = a.dist(e.c), b.dist(e.c)
+			e.v = c.along(chord, middle(a, b).sub(c).dot(chord))
+			ra, rb = a.dist(e.v), b.dist(e.v)
 		}
 		e.r = (ra + rb) / 2
-		e.sweep = a.sub(e.c).angleTo(b.sub(e.c))
+		e.sweep = a.sub(e.v).angleTo(b.sub(e.v))
 		if turn > 0 && e.sweep < 0 {
 			e.sweep += 2 * math.Pi
 		} else if turn < 0 && e.sweep > 0 {
@@ -48,8 +63,6 @@ func arcElem(a, b, c vec, turn int8, move int) elem {
 		}
 	}
 	e.len = e.r * math.Abs(e.sweep)
-	e.t0 = a.sub(e.c).left().scale(float64(turn)).unit()
-	e.t1 = b.sub(e.c).left().scale(float64(turn)).unit()
 	return e
 }
 
@@ -73,7 +86,9 @@ func appendElems(dst []elem, c Contour, origin vec) []elem {
 // reversed is the element run the other way.
 func (e elem) reversed() elem {
 	e.a, e.b = e.b, e.a
-	e.t0, e.t1 = e.t1.scale(-1), e.t0.scale(-1)
+	if e.turn == 0 {
+		e.v = e.v.scale(-1)
+	}
 	e.turn, e.sweep = -e.turn, -e.sweep
 	return e
 }
@@ -92,7 +107,7 @@ func (e *elem) spans(d vec) bool {
 	if e.full {
 		return true
 	}
-	u, w := e.a.sub(e.c), e.b.sub(e.c)
+	u, w := e.a.sub(e.centre()), e.b.sub(e.centre())
 	if e.turn < 0 {
 		u, w = w, u
 	}
@@ -106,16 +121,16 @@ func (e *elem) spans(d vec) bool {
 func (e *elem) dist(p vec) float64 {
 	if e.turn == 0 {
 		w := p.sub(e.a)
-		s := w.dot(e.t0)
+		s := w.dot(e.dir())
 		if s <= 0 {
 			return w.norm()
 		}
 		if s >= e.len {
 			return p.dist(e.b)
 		}
-		return math.Abs(w.cross(e.t0))
+		return math.Abs(w.cross(e.dir()))
 	}
-	d := p.sub(e.c)
+	d := p.sub(e.centre())
 	if e.spans(d) {
 		return math.Abs(d.norm() - e.r)
 	}
@@ -125,11 +140,11 @@ func (e *elem) dist(p vec) float64 {
 // foot is the length along the element of its point nearest to p.
 func (e *elem) foot(p vec) float64 {
 	if e.turn == 0 {
-		return max(0, min(e.len, p.sub(e.a).dot(e.t0)))
+		return max(0, min(e.len, p.sub(e.a).dot(e.dir())))
 	}
-	d := p.sub(e.c)
+	d := p.sub(e.centre())
 	if e.spans(d) {
-		s := e.a.sub(e.c).angleTo(d) * float64(e.turn)
+		s := e.a.sub(e.centre()).angleTo(d) * float64(e.turn)
 		if s < 0 {
 			// Just before the start by rounding, or past the half turn.
 			if s += 2 * math.Pi; s*e.r > e.len {
@@ -152,20 +167,20 @@ func (e *elem) at(s float64) vec {
 	case s >= e.len:
 		return e.b
 	case e.turn == 0:
-		return e.a.along(e.t0, s)
+		return e.a.along(e.dir(), s)
 	}
-	return e.c.add(e.a.sub(e.c).rotate(math.Copysign(s/e.r, e.sweep)))
+	return e.centre().add(e.a.sub(e.centre()).rotate(math.Copysign(s/e.r, e.sweep)))
 }
 
 // tangent is the unit direction of travel at a length along the element.
 func (e *elem) tangent(s float64) vec {
 	switch {
 	case s <= 0 || e.turn == 0:
-		return e.t0
+		return e.t0()
 	case s >= e.len:
-		return e.t1
+		return e.t1()
 	}
-	return e.t0.rotate(math.Copysign(s/e.r, e.sweep))
+	return e.t0().rotate(math.Copysign(s/e.r, e.sweep))
 }
 
 // box is the smallest axis-parallel box around the element.
@@ -175,16 +190,16 @@ func (e *elem) box() box {
 		return b
 	}
 	if e.spans(vec{1, 0}) {
-		b.x1 = max(b.x1, e.c.x+e.r)
+		b.x1 = max(b.x1, e.centre().x+e.r)
 	}
 	if e.spans(vec{0, 1}) {
-		b.y1 = max(b.y1, e.c.y+e.r)
+		b.y1 = max(b.y1, e.centre().y+e.r)
 	}
 	if e.spans(vec{-1, 0}) {
-		b.x0 = min(b.x0, e.c.x-e.r)
+		b.x0 = min(b.x0, e.centre().x-e.r)
 	}
 	if e.spans(vec{0, -1}) {
-		b.y0 = min(b.y0, e.c.y-e.r)
+		b.y0 = min(b.y0, e.centre().y-e.r)
 	}
 	return b
 }
@@ -205,7 +220,7 @@ func (e *elem) crossings(p vec) int {
 		return 0
 	}
 	n := 0
-	dy := p.y - e.c.y
+	dy := p.y - e.centre().y
 	half := math.Sqrt(max(0, float64(e.r*e.r)-float64(dy*dy)))
 	// Pieces that rise or fall all along, each on the right or on the left of
 	// the centre.
@@ -213,9 +228,9 @@ func (e *elem) crossings(p vec) int {
 		if (y0 > p.y) == (y1 > p.y) {
 			return
 		}
-		x := e.c.x - half
+		x := e.centre().x - half
 		if right {
-			x = e.c.x + half
+			x = e.centre().x + half
 		}
 		if x > p.x {
 			n++
@@ -227,17 +242,17 @@ func (e *elem) crossings(p vec) int {
 // monotone calls f for the parts of an arc between its highest and lowest points
 // with the heights of their ends and the side of the centre they lie on.
 func (e *elem) monotone(f func(y0, y1 float64, right bool)) {
-	u := e.a.sub(e.c)
+	u := e.a.sub(e.centre())
 	right := u.x > 0 || (u.x == 0 && (u.y < 0) == (e.turn > 0))
 	left := math.Abs(e.sweep)
 	y := e.a.y
 	// A full circle has two poles and so three parts at most.
 	for range 4 {
 		rising := right == (e.turn > 0)
-		top := e.c.y - e.r
+		top := e.centre().y - e.r
 		pole := vec{0, -1}
 		if rising {
-			top, pole = e.c.y+e.r, vec{0, 1}
+			top, pole = e.centre().y+e.r, vec{0, 1}
 		}
 		// Between none and half a turn, its sign known.
 		turn := math.Abs(u.angleTo(pole))

@@ -111,7 +111,7 @@ func (o *offsetter) move(f *frag, to orb.Point) Move {
 		return Move{To: to}
 	}
 	c := src.Moves[e.move].Center
-	if p := e.c.add(o.origin); p.dist(toVec(c)) > radiusNoise {
+	if p := e.centre().add(o.origin); p.dist(toVec(c)) > radiusNoise {
 		c = snap(p)
 	}
 	return Move{To: to, Center: c, Turn: e.turn}

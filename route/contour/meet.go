@@ -18,11 +18,11 @@ func meetings(dst []vec, e, f *elem) []vec {
 }
 
 func lineLine(dst []vec, e, f *elem) []vec {
-	ea, eb := f.t0.cross(e.a.sub(f.a)), f.t0.cross(e.b.sub(f.a))
+	ea, eb := f.dir().cross(e.a.sub(f.a)), f.dir().cross(e.b.sub(f.a))
 	if (ea > meetDistance && eb > meetDistance) || (ea < -meetDistance && eb < -meetDistance) {
 		return dst
 	}
-	fa, fb := e.t0.cross(f.a.sub(e.a)), e.t0.cross(f.b.sub(e.a))
+	fa, fb := e.dir().cross(f.a.sub(e.a)), e.dir().cross(f.b.sub(e.a))
 	if (fa > meetDistance && fb > meetDistance) || (fa < -meetDistance && fb < -meetDistance) {
 		return dst
 	}
@@ -48,19 +48,19 @@ func touches(dst []vec, e, f *elem) []vec {
 }
 
 func lineArc(dst []vec, e, f *elem) []vec {
-	w := f.c.sub(e.a)
-	h := w.cross(e.t0)
+	w := f.centre().sub(e.a)
+	h := w.cross(e.dir())
 	if math.Abs(h) > f.r+meetDistance {
 		return dst
 	}
-	mid, half := w.dot(e.t0), math.Sqrt(math.Max(0, float64(f.r*f.r)-float64(h*h)))
-	dst = onBoth(dst, e, f, e.a.along(e.t0, mid-half))
-	dst = onBoth(dst, e, f, e.a.along(e.t0, mid+half))
+	mid, half := w.dot(e.dir()), math.Sqrt(math.Max(0, float64(f.r*f.r)-float64(h*h)))
+	dst = onBoth(dst, e, f, e.a.along(e.dir(), mid-half))
+	dst = onBoth(dst, e, f, e.a.along(e.dir(), mid+half))
 	return touches(dst, e, f)
 }
 
 func arcArc(dst []vec, e, f *elem) []vec {
-	w := f.c.sub(e.c)
+	w := f.centre().sub(e.centre())
 	d := w.norm()
 	if d > e.r+f.r+meetDistance || d < math.Abs(e.r-f.r)-meetDistance {
 		return dst
@@ -70,7 +70,7 @@ func arcArc(dst []vec, e, f *elem) []vec {
 		// Both circles pass at this distance from e's centre towards f's.
 		s := (float64((e.r-f.r)*(e.r+f.r))/d + d) / 2
 		h := math.Sqrt(math.Max(0, float64((e.r-s)*(e.r+s))))
-		p := e.c.along(u, s)
+		p := e.centre().along(u, s)
 		dst = onBoth(dst, e, f, p.along(u.left(), h))
 		dst = onBoth(dst, e, f, p.along(u.left(), -h))
 	} else {

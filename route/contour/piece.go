@@ -55,13 +55,14 @@ func (o *offsetter) setBody(p *piece, lp *loop, i int32) bool {
 	e := &o.t.elems[i]
 	p.elem, p.turn = i, e.turn
 	if e.turn == 0 {
-		p.p, p.u, p.len = e.a.along(e.t0.left(), o.side*o.raw), e.t0, e.len
+		p.p, p.u, p.len = e.a.along(e.dir().left(), o.side*o.raw), e.dir(), e.len
 	} else {
 		p.rad = e.r - o.side*float64(e.turn)*o.raw
 		if p.rad <= 0 {
 			return false
 		}
-		p.p, p.u, p.w = e.c, e.a.sub(e.c).unit(), e.b.sub(e.c).unit()
+		c := e.centre()
+		p.p, p.u, p.w = c, e.a.sub(c).unit(), e.b.sub(c).unit()
 		p.len = p.rad * math.Abs(e.sweep)
 	}
 	n := lp.after(i)
@@ -95,7 +96,7 @@ func (o *offsetter) setCorner(p *piece, lp *loop, i int32) {
 	if o.turn[i] < 0 {
 		p.turn = -1
 	}
-	p.p, p.u, p.w, p.rad = f.a, e.t1.left().scale(o.side), f.t0.left().scale(o.side), o.raw
+	p.p, p.u, p.w, p.rad = f.a, e.t1().left().scale(o.side), f.t0().left().scale(o.side), o.raw
 	p.len = o.raw * math.Abs(o.turn[i])
 	p.hi = p.len
 	p.elem, p.vertex, p.joinLo, p.joinHi = i, true, true, true

@@ -21,7 +21,8 @@ func (t *tree) turns() []float64 {
 // a circle, a cusp, goes to the side that the curvatures give it: heading back
 // along one common ray, the element that bends further left lies left.
 func turnAt(e, f *elem) float64 {
-	sin, cos := e.t1.cross(f.t0), e.t1.dot(f.t0)
+	before, after := e.t1(), f.t0()
+	sin, cos := before.cross(after), before.dot(after)
 	if cos > 0 && math.Abs(sin) < 1e-4 {
 		// atan by its series, exact to 1e-20.
 		q := sin / cos

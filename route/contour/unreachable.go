@@ -168,7 +168,7 @@ func (o *offsetter) after(k int32) int32 { return o.next[k] }
 func (o *offsetter) distTo(f *frag, p vec) float64 {
 	e := &o.t.elems[f.elem]
 	if !f.vertex && e.turn == 0 {
-		line := elem{a: f.start, b: f.end, t0: f.end.sub(f.start).unit(), len: f.start.dist(f.end)}
+		line := elem{a: f.start, b: f.end, v: f.end.sub(f.start).unit(), len: f.start.dist(f.end)}
 		return line.dist(p)
 	}
 	q := o.pieceOf(f)

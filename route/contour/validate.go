@@ -220,7 +220,7 @@ func neighboursMay(e, f *elem, p vec) bool {
 	if s <= sharedEnd {
 		return true
 	}
-	angle := math.Abs(e.t1.scale(-1).angleTo(f.t0))
+	angle := math.Abs(e.t1().scale(-1).angleTo(f.t0()))
 	bend := math.Abs(e.curvature() + f.curvature())
 	return s <= sharedCusp && float64(s*angle)+float64(s*s)*bend/2 <= meetDistance
 }

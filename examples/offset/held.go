@@ -135,14 +135,14 @@ func (s *spreader) thick(g gap) bool { return s.holdsDisc(g, s.needed()-2e-5) }
 // off is how far a disc may stick out and still be held, mm.
 const off = 1e-8
 
-// holdsDisc tells whether discs of a diameter that touch the edge all along the
-// web lie in the material, and one across the channel in what is left there: beyond it
-// no other edge lies, and no other path cuts into it.
+// holdsDisc tells whether discs of a diameter lie in the material on both sides of the
+// channel, all along the web: those that touch the edge in what is behind it, those
+// across the channel in what is left there, where no other edge lies and no other path
+// cuts into them. The latter are no larger than the web reaches to their sides.
 func (s *spreader) holdsDisc(g gap, diameter float64) bool {
-	const looks = 5
-	half := (s.width - s.cutter) / 2 * 0.8
-	for k := range looks {
-		q := s.at(g.middle() + half*(2*float64(k)/(looks-1)-1))
+	web := s.width - s.cutter
+	for _, part := range [5]float64{0, -0.2, 0.2, -0.4, 0.4} {
+		q := s.at(g.middle() + part*web)
 		foot := s.edge.Nearest(q)
 		// aside is a place beside q, on the edge's side of it.
 		aside := func(d float64) orb.Point {
@@ -152,10 +152,7 @@ func (s *spreader) holdsDisc(g gap, diameter float64) bool {
 		if s.edge.Distance(aside(foot.Distance+diameter/2)) < diameter/2-off {
 			return false
 		}
-		if k != looks/2 {
-			continue
-		}
-		reach := (s.cutter + diameter) / 2
+		reach := (s.cutter + min(diameter, web*(1-2*math.Abs(part)))) / 2
 		across := aside(-reach)
 		if s.edge.Contains(across) != s.inside || s.loops.Distance(across) < reach-off {
 			return false

@@ -651,9 +651,10 @@ func (v *inspector) tabsTold() {
 	bent, thin := 0, 0
 	for _, g := range v.gaps {
 		straight := true
-		// No path comes nearer to the middle of the web than its own ends.
+		// No path comes nearer to the middle of the web than its own ends, or than leaves
+		// enough beyond the channel.
 		m := xy{(g[0].x + g[1].x) / 2, (g[0].y + g[1].y) / 2}
-		thick := !v.touched(m, g[0].to(g[1])/2-1e-5)
+		thick := !v.touched(m, math.Min(g[0].to(g[1])/2-1e-5, v.cutter+0.99*math.Min(1, v.width)-v.fit))
 		for k := range 9 {
 			f := float64(k) / 8
 			q := xy{g[0].x + f*(g[1].x-g[0].x), g[0].y + f*(g[1].y-g[0].y)}
@@ -697,7 +698,7 @@ func (v *inspector) tabsTold() {
 			s, co := math.Sincos(2 * math.Pi * float64(k) / 720)
 			beyond := false
 			for _, t := range v.print.Tabs {
-				beyond = beyond || (t.At[0]-c.x)*co+(t.At[1]-c.y)*s > -1e-6
+				beyond = beyond || (t.At[0]-c.x)*co+(t.At[1]-c.y)*s > -1.1*um
 			}
 			in = in && beyond
 		}

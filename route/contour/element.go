@@ -112,7 +112,7 @@ func (e *elem) spans(d vec) bool {
 		u, w = w, u
 	}
 	if e.sweep <= math.Pi && e.sweep >= -math.Pi {
-		return u.cross(d) >= 0 && d.cross(w) >= 0 && (u.dot(d) >= 0 || w.dot(d) >= 0)
+		return min(u.cross(d), d.cross(w)) >= 0 && max(u.dot(d), w.dot(d)) >= 0
 	}
 	return !(w.cross(d) > 0 && d.cross(u) > 0)
 }

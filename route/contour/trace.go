@@ -122,7 +122,7 @@ func (o *offsetter) leafFragments(n *node) {
 // loops touch, the arc about a corner of one may come out beyond the other.
 func (o *offsetter) onSide(p vec) bool {
 	in := o.t.crossings(p, func(int32) bool { return true })%2 == 1
-	return in == (o.side > 0)
+	return in == (o.side == 1)
 }
 
 // addFrag adds a stretch of a piece to the fragments.

@@ -70,8 +70,8 @@ func TestBoundIsNeverAboveATour(t *testing.T) {
 	}
 	for c := range cases {
 		n := 13 + r.IntN(6)
-		name := fmt.Sprintf("seed %d case %d: %d items, %s, way %d", seed, c, n, metricNames[c%6], c/6%6)
-		p := tour.Problem{Items: scatter(r, n, c%2 == 0, c%4 == 1), Metric: ms[metricNames[c%6]]}
+		name := fmt.Sprintf("seed %d case %d: %d items, %s, way %d", seed, c, n, metricNames[c%len(metricNames)], c/len(metricNames)%6)
+		p := tour.Problem{Items: scatter(r, n, c%2 == 0, c%4 == 1), Metric: ms[metricNames[c%len(metricNames)]]}
 		ends(&p, r, c/6)
 		got, err := tour.Solve(context.Background(), p, tour.Options{Kicks: 20, Bound: true})
 		require.NoError(t, err, name)

@@ -3,6 +3,7 @@ package tour_test
 import (
 	"context"
 	"fmt"
+	"maps"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -29,7 +30,13 @@ func metrics() map[string]tour.Metric {
 	}
 }
 
+// metricNames lists them in the order in which random cases take them in turn.
 var metricNames = []string{"euclid", "rounded", "ceiling", "chebyshev", "machine", "alike"}
+
+// A metric that is added must take its turn.
+func TestEveryMetricIsTried(t *testing.T) {
+	require.ElementsMatch(t, metricNames, slices.Collect(maps.Keys(metrics())))
+}
 
 // scatter makes items: on a coarse grid, so that ties and duplicates occur, or
 // anywhere; some of them with two ends.
@@ -153,8 +160,8 @@ func TestSolveOrdersEverything(t *testing.T) {
 	}
 	for c := range cases {
 		n := 13 + r.IntN(200)
-		name := fmt.Sprintf("seed %d case %d: %d items, %s", seed, c, n, metricNames[c%6])
-		p := tour.Problem{Items: scatter(r, n, c%2 == 0, c%3 != 0), Metric: ms[metricNames[c%6]]}
+		name := fmt.Sprintf("seed %d case %d: %d items, %s", seed, c, n, metricNames[c%len(metricNames)])
+		p := tour.Problem{Items: scatter(r, n, c%2 == 0, c%3 != 0), Metric: ms[metricNames[c%len(metricNames)]]}
 		ends(&p, r, c/6)
 		start, err := tour.Solve(context.Background(), p, tour.Options{Kicks: -1})
 		require.NoError(t, err, name)

@@ -81,7 +81,7 @@ func run(ctx context.Context, w io.Writer, name string, o options) error {
 	if err != nil {
 		return err
 	}
-	programs, checks, err := plan.Write(ctx, o.dir, job.WriteOptions{Progress: line.Pass("checking", "programs"), Stats: &took})
+	programs, checks, err := plan.Write(ctx, o.dir, job.WriteOptions{Program: j.Writing, Progress: line.Pass("checking", "programs"), Stats: &took})
 	if err != nil {
 		return err
 	}

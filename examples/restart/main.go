@@ -118,9 +118,9 @@ func another(own machine.Machine, name string) (machine.Machine, error) {
 
 // write writes program, saved pass and sheet, and prints what was done.
 func (r *result) write(ctx context.Context, w io.Writer, rest job.Plan, o options) error {
-	programs, checks, err := rest.Programs(ctx, job.WriteOptions{})
+	programs, checks, err := rest.Programs(ctx, job.WriteOptions{Program: rest.Job.Writing})
 	if err == nil && o.out != "" {
-		programs, checks, err = rest.Write(ctx, o.out, job.WriteOptions{})
+		programs, checks, err = rest.Write(ctx, o.out, job.WriteOptions{Program: rest.Job.Writing})
 	}
 	if err != nil {
 		return err

@@ -35,6 +35,7 @@ type File struct {
 	Height     int             `json:"height,omitempty"`         // panels a stack; 0: the best
 	Objective  string          `json:"objective,omitempty"`      // cost (default) or time
 	Stack      StackFile       `json:"stack,omitzero"`           // what else the stack planner may do
+	Writing    WritingFile     `json:"writing,omitzero"`         // how the programs are written
 }
 
 // StackFile steers the stack planner, see [stack.Options]. The zero value is

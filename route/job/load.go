@@ -30,6 +30,8 @@ type Job struct {
 	Route                route.Input // no boards: nothing is routed but holes too large to drill
 	Stack                stack.Options
 	Magazine             machine.Magazine // empty: tools are numbered in the order of use
+	Writing              nc.WriteOptions  // how the job file wants the programs written: for [WriteOptions]
+	Frames               []SetUpFrame     // set-ups written in other coordinates than the panel's
 	Report               tooling.Report   // what reading had to say
 }
 
@@ -52,6 +54,7 @@ func Load(fsys fs.FS, name string) (Job, error) {
 	}
 	j := Job{Name: f.Job, Revision: f.Revision, Note: f.Note, Lot: f.Panels, Stack: f.options()}
 	in := drill.Input{Panel: f.panel(), Crib: tooling.DefaultCrib()}
+	j.Writing, j.Frames = f.Writing.options(), f.Writing.frames(in.Panel)
 	preset, _ := machine.Preset(f.Machine) // validate knows that it is there
 	if f.Fitted != "" {
 		src, err := l.read(f.Fitted)

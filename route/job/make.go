@@ -2,6 +2,7 @@ package job
 
 import (
 	"context"
+	"fmt"
 	"log/slog"
 	"slices"
 	"time"
@@ -95,6 +96,11 @@ func Make(ctx context.Context, j Job, o Options) (Plan, error) {
 	if p.Job.Stack.Stats == nil {
 		p.Job.Stack.Stats = o.Stats
 	}
+	for _, f := range j.Frames {
+		if detail := f.Frame.String(); detail != "" {
+			p.Report.Note("frame", fmt.Sprintf("set-up %d", f.SetUp), detail, 0, 0)
+		}
+	}
 	p, err = p.For(ctx, j.Lot)
 	p.Job.Stack = j.Stack // who plans for another lot later is not told by this caller's log
 	return p, err
@@ -102,8 +108,9 @@ func Make(ctx context.Context, j Job, o Options) (Plan, error) {
 
 // For returns the same plan for another lot: the orders stay, since they do
 // not depend on the height; stack heights are chosen and every pass is mounted
-// anew, a drill pass that is cut into tiers once in each of them. Errors are
-// those of [stack.Solve]. Cost is that of the stack planner.
+// anew, a drill pass that is cut into tiers once in each of them, and written in
+// the frame that the job has for its set-up. Errors are those of [stack.Solve],
+// and a [*tooling.InputError] for the frame of a set-up that there is not. Cost is that of the stack planner.
 func (p Plan) For(ctx context.Context, lot int) (Plan, error) {
 	p.Job.Lot = lot
 	in := p.Job.Drill
@@ -116,7 +123,10 @@ func (p Plan) For(ctx context.Context, lot int) (Plan, error) {
 	if p.Stack, err = stack.Solve(ctx, problem, p.Job.Stack); err != nil {
 		return Plan{}, err
 	}
-	return p, p.mount(stages)
+	if err := p.mount(stages); err != nil {
+		return Plan{}, err
+	}
+	return p, p.framed()
 }
 
 // stages lists the stages that have work, in order; each is one set-up, or

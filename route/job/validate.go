@@ -48,6 +48,7 @@ func (f *File) validate(name string) error {
 	}
 	f.validateBoards(&v)
 	f.validatePlacements(&v)
+	f.Writing.validate(&v, f.Panel)
 	if err := v.Err(); err != nil {
 		return err
 	}

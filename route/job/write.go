@@ -28,7 +28,7 @@ type Program struct {
 // WriteOptions steer [Plan.Programs] and [Plan.Write]. The zero value is the
 // default.
 type WriteOptions struct {
-	Program  nc.WriteOptions                          // how every program is written
+	Program  nc.WriteOptions                          // how every program is written; what the job file asks for is [Job].Writing
 	Progress func(pass string, done, of int, n int64) // called after each pass is written and checked, with the passes done and the programs so far; nil: never
 	Log      *slog.Logger                             // told of the stages "write" and "check", of each pass and together; nil: silent
 	Stats    *tooling.Statistics                      // gets what they took; nil: nowhere

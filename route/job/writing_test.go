@@ -2,11 +2,13 @@ package job_test
 
 import (
 	"context"
+	"encoding/json"
 	"fmt"
 	"os"
 	"strings"
 	"testing"
 
+	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/require"
 
 	"example.org/pinstack/route"
@@ -110,4 +112,135 @@ func TestToolsStandInTheirPlaces(t *testing.T) {
 	_, err = job.Load(bad.files(), "job.json")
 	require.ErrorIs(t, err, tooling.ErrValue)
 	require.ErrorContains(t, err, "magazine[0].place")
+}
+
+// asked is the small job with a writing section.
+func asked(section string) small {
+	s := newSmall()
+	s.job = strings.Replace(s.job, `"boards":`, `"writing": `+section+`, "boards":`, 1)
+	return s
+}
+
+// What the job file wants of the programs stands in them, and they pass their
+// check; without the section they are the same as ever.
+func TestTheJobFileSaysHowToWrite(t *testing.T) {
+	plain := programs(t, plan(t, load(t, asked(`{}`))))
+	require.Equal(t, plain, written(t, asked(`{}`)), "the default of the file is the writer's")
+	for name, c := range map[string]struct {
+		section string
+		has     []string
+		without string
+		same    bool // the holes and paths are where they were
+	}{
+		"inch":          {`{"units": "inch", "zeros": "LZ", "digits": [2, 5], "feed_unit": "inch/min"}`, []string{"\nINCH,LZ,00.00000\n", "FEED_UNIT=inch/min"}, "METRIC", true},
+		"without feeds": {`{"no_feeds": true}`, []string{tooling.NoFeedsText}, "\nT1C1.000F", true},
+		"header":        {`{"words": ["FMAT,2", "DETECT,ON"], "header": ["second shift"], "crlf": true, "end": "M00"}`, []string{"FMAT,2\r\nDETECT,ON\r\n", "second shift", "\r\nM00\r\n"}, "M30", true},
+		"no words":      {`{"words": []}`, []string{"M48"}, "FMAT", true},
+		"canned slots":  {`{"slots": "G85"}`, []string{"G85"}, "", false},
+		"routed slots":  {`{"slots": "rout"}`, []string{"M15"}, "G85", false},
+		"table":         {`{"tool_order": "diameter", "index": true}`, []string{"\nT0202\n"}, "", true},
+		"steps":         {`{"incremental": true}`, []string{"\nG91\n"}, "", true},
+		"repeats":       {`{"rows": true, "patterns": true}`, []string{"\nR", "M02X"}, "", true},
+		"split":         {`{"max_bytes": 3000}`, []string{"carried on, the same stack stays pinned"}, "", false},
+		"from the pin":  {`{"frames": [{"set_up": 1, "origin": "pin", "quarters": 1}]}`, []string{"origin at panel X60.000 Y5.000, turned 90 degrees, face up"}, "", false},
+		"other face":    {`{"frames": [{"set_up": 2, "origin": "centre", "face_down": true}]}`, []string{"origin at panel X60.000 Y50.000, turned 0 degrees, face down"}, "", false},
+		"corner":        {`{"frames": [{"set_up": 1, "origin": "corner", "quarters": 2}]}`, []string{"origin at panel X0.000 Y0.000, turned 180 degrees"}, "", false},
+		"a datum":       {`{"frames": [{"set_up": 1, "datum_mm": [10, 20]}]}`, []string{"origin at panel X10.000 Y20.000"}, "", false},
+	} {
+		t.Run(name, func(t *testing.T) {
+			wrote := written(t, asked(c.section))
+			var all strings.Builder
+			for _, f := range wrote {
+				all.Write(f.Text)
+			}
+			for _, has := range c.has {
+				require.Contains(t, all.String(), has)
+			}
+			if c.without != "" {
+				require.NotContains(t, all.String(), c.without)
+			}
+			for i := 0; c.same && i < len(plain); i++ {
+				old, err := nc.Parse(plain[i].Text, nc.ReadOptions{})
+				require.NoError(t, err)
+				back, err := nc.Parse(wrote[i].Text, nc.ReadOptions{})
+				require.NoError(t, err)
+				notes, err := nc.Compare(old, back, 0.001)
+				require.NoError(t, err)
+				require.Empty(t, notes, "the same holes and paths")
+			}
+		})
+	}
+}
+
+// written are the programs of a job, written as its file asks and checked.
+func written(t *testing.T, s small) []job.Program {
+	t.Helper()
+	p := plan(t, load(t, s))
+	wrote, report, err := p.Programs(context.Background(), job.WriteOptions{Program: p.Job.Writing})
+	require.NoError(t, err)
+	require.NoError(t, report.Err())
+	return wrote
+}
+
+// A frame stands among the findings once, and stays when the lot changes.
+func TestFramesStayWithTheJob(t *testing.T) {
+	p := plan(t, load(t, asked(`{"frames": [{"set_up": 1, "origin": "centre"}]}`)))
+	more, err := p.For(context.Background(), 500)
+	require.NoError(t, err)
+	require.Equal(t, []job.SetUpFrame{{SetUp: 1, Frame: tooling.Frame{Datum: orb.Point{60, 50}}}}, p.Job.Frames)
+	for _, p := range []job.Plan{p, more} {
+		require.Equal(t, tooling.Frame{Datum: orb.Point{60, 50}}, p.Drill[0].Frame)
+		require.Zero(t, p.Rout[0].Frame)
+		n := 0
+		for _, f := range p.Report {
+			if f.Rule == "frame" {
+				n++
+			}
+		}
+		require.Equal(t, 1, n)
+	}
+	_, err = job.Make(context.Background(), load(t, asked(`{"frames": [{"set_up": 3}]}`)), job.Options{})
+	require.ErrorContains(t, err, "writing.frames[0]")
+	require.ErrorIs(t, err, tooling.ErrValue)
+}
+
+// The section is written as it was read: no header words are not the usual ones.
+func TestWritingIsWrittenAsRead(t *testing.T) {
+	for want, w := range map[string]job.WritingFile{
+		`{}`:           {},
+		`{"words":[]}`: {Words: []string{}},
+		`{"digits":[2,5],"frames":[{"set_up":1,"origin":"pin","quarters":2}]}`: {Digits: [2]int{2, 5}, Frames: []job.FrameFile{{SetUp: 1, Origin: "pin", Quarters: 2}}},
+	} {
+		got, err := json.Marshal(w)
+		require.NoError(t, err)
+		require.Equal(t, want, string(got))
+	}
+}
+
+// What the section gets wrong is refused with its key, before anything is planned.
+func TestWritingIsRefused(t *testing.T) {
+	for section, want := range map[string]string{
+		`{"units": "cm"}`:                                                  "writing.units",
+		`{"zeros": "lz"}`:                                                  "writing.zeros",
+		`{"digits": [3, 9]}`:                                               "writing.digits[1]",
+		`{"feed_unit": "m/s"}`:                                             "writing.feed_unit",
+		`{"slots": "G86"}`:                                                 "writing.slots",
+		`{"tool_order": "size"}`:                                           "writing.tool_order",
+		`{"end": "M02"}`:                                                   "writing.end",
+		`{"max_bytes": -1}`:                                                "writing.max_bytes",
+		`{"words": ["HELLO"]}`:                                             "writing: ",
+		`{"incremental": true, "patterns": true}`:                          "writing: ",
+		`{"header": ["two\nlines"]}`:                                       "writing: ",
+		`{"frames": [{"set_up": 0}]}`:                                      "writing.frames[0].set_up",
+		`{"frames": [{"set_up": 1, "quarters": 4}]}`:                       "writing.frames[0].quarters",
+		`{"frames": [{"set_up": 1, "datum_mm": [1e300, 0]}]}`:              "writing.frames[0].datum_mm",
+		`{"frames": [{"set_up": 1, "origin": "middle"}]}`:                  "writing.frames[0].origin",
+		`{"frames": [{"set_up": 9, "origin": "pin"}]}`:                     "writing.frames[0].origin",
+		`{"frames": [{"set_up": 1, "origin": "pin", "datum_mm": [1, 1]}]}`: "writing.frames[0].datum_mm",
+		`{"frames": [{"set_up": 1}, {"set_up": 1}]}`:                       "writing.frames[1].set_up",
+	} {
+		_, err := job.Load(asked(section).files(), "job.json")
+		require.Error(t, err, section)
+		require.ErrorContains(t, err, want, section)
+	}
 }

@@ -29,10 +29,12 @@ func TestZeroContour(t *testing.T) {
 	assert.Equal(t, orb.Point{}, d)
 	require.ErrorIs(t, c.Validate(), contour.ErrEmpty)
 	var x contour.Index
-	assert.Equal(t, -1, x.Nearest(orb.Point{}).Contour)
+	assert.Equal(t, contour.Foot{Contour: -1, Move: -1}, x.Nearest(orb.Point{}))
 	assert.True(t, math.IsInf(x.Distance(orb.Point{}), 1))
 	assert.False(t, x.Contains(orb.Point{}))
-	assert.Equal(t, -1, contour.NewIndex(nil).Nearest(orb.Point{}).Contour)
+	assert.Equal(t, contour.Foot{Contour: -1, Move: -1}, contour.NewIndex(nil).Nearest(orb.Point{}))
+	one := contour.NewIndex([]contour.Contour{contour.Circle(orb.Point{}, 1)})
+	assert.Equal(t, contour.Foot{Contour: -1, Move: -1}, one.Nearest(orb.Point{math.NaN(), 0}))
 	got, err := contour.Offset(nil, 1)
 	require.NoError(t, err)
 	assert.Empty(t, got.Loops)
@@ -183,7 +185,14 @@ func TestRings(t *testing.T) {
 		assert.LessOrEqual(t, apart(c, back), chord*1.000001)
 		assert.LessOrEqual(t, apart(back, c), chord*1.000001)
 	}
-	assert.Len(t, contour.Circle(orb.Point{}, 1).AppendRing(nil, 0), 10_001)
+	for _, none := range []float64{0, -1, math.NaN()} {
+		assert.Len(t, contour.Circle(orb.Point{}, 1).AppendRing(nil, none), 10_001)
+	}
+	// However high a chord may be, it goes over no more than a third of a turn.
+	for _, any := range []float64{2, 10, math.Inf(1)} {
+		assert.Len(t, contour.Circle(orb.Point{}, 1).AppendRing(nil, any), 4)
+		assert.Len(t, obround(5, 1).AppendRing(nil, any), 7)
+	}
 	assert.Len(t, contour.FromRing(orb.Ring{{0, 0}, {0, 0}, {1, 0}, {1, 0}, {1, 1}}).Moves, 3, "repeated points left out, ring closed")
 	cs := contour.FromPolygon(orb.Polygon{{{0, 0}, {9, 0}, {9, 9}, {0, 0}}, {{5, 1}, {6, 1}, {6, 2}, {5, 1}}})
 	require.Len(t, cs, 2)

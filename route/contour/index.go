@@ -47,13 +47,13 @@ type Foot struct {
 }
 
 // Nearest returns the point of the contours nearest to p, in mm. Of several at one
-// distance it gives any, always the same one.
+// distance it gives any, always the same one; none where p is not finite.
 func (x *Index) Nearest(p orb.Point) Foot {
-	if x.t == nil || x.t.root < 0 {
-		return Foot{Contour: -1, Move: -1}
+	q, i, d := vec{}, int32(-1), 0.0
+	if x.t != nil {
+		q = toVec(p).sub(x.origin)
+		i, d = x.t.nearest(q)
 	}
-	q := toVec(p).sub(x.origin)
-	i, d := x.t.nearest(q)
 	if i < 0 {
 		return Foot{Contour: -1, Move: -1}
 	}

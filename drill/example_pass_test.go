@@ -109,7 +109,7 @@ func ExampleInspect() {
 // most 500 bytes, held to what was asked for.
 func ExampleCheckAs() {
 	in, pass := probe(2, 1, stack.Options{}, drill.Options{})
-	asked := nc.WriteOptions{NoFeeds: true, MaxBytes: 900}
+	asked := nc.WriteOptions{NoFeeds: true, MaxBytes: 1600}
 	parts, err := pass.Programs(asked)
 	if err != nil {
 		log.Fatal(err)

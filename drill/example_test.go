@@ -140,6 +140,16 @@ func ExamplePass_Program() {
 	// ; pass plated, before_plating, set-up 1, stack of 2
 	// ; Z is the tip against the upper face of the backup, negative into it
 	// ; tide gauge, revision A
+	// ; The machine maker's manual, local codes and trained operators come first; this sheet replaces none of them.
+	// ; The check knows the program, not the machine: collets, pins, magazine and vacuum are the operator's to check.
+	// ; Guards closed and interlocks working before any spindle turns.
+	// ; Dust extraction on; never clean with compressed air: glass and carbide dust harm lungs and eyes.
+	// ; Eye and ear protection; no gloves, loose sleeves or hair near a spindle.
+	// ; Collets clean, run-out within the maker's limit; every place of the magazine compared with the tool table.
+	// ; Pins tight, stack flat and clean, entry and backup sheets in place as listed.
+	// ; Dry run above the work first, then one stack, inspected, before the lot.
+	// ; A broken bit: stop, wait for the spindle, never reach in for fragments by hand; count the pieces.
+	// ; Used bits and cutters go into the sharps box.
 	// ; FEED_UNIT=m/min
 	// FMAT,2
 	// METRIC

@@ -11,10 +11,11 @@ import (
 )
 
 // Program returns the IPC-NC-349 program of a mounted pass. The header says the
-// pass and its set-up, then the lines of o.Header; every run carries its depth
-// into the backup and its height above the table as a comment, and each tool
-// its Z: the tip below the backup's upper face, negative downwards. A fit or
-// frame of the pass moves the coordinates, and the header says how.
+// pass and its set-up, then the lines of o.Header and the cautions
+// ([tooling.WithCautions]); every run carries its depth into the backup and its
+// height above the table as a comment, and each tool its Z: the tip below the
+// backup's upper face, negative downwards. A fit or frame of the pass moves the
+// coordinates, and the header says how.
 //
 // Slots are written as their hits; with o.Slots as canned slots, whose hits and
 // time are then the control's own, or as rout moves, for bits that cut sideways.
@@ -39,6 +40,7 @@ func (p Pass) Programs(o nc.WriteOptions) ([]*nc.Program, error) {
 	if !p.Mounted() {
 		return nil, ErrUnmounted
 	}
+	o.Header = tooling.WithCautions(o.Header)
 	o.Header = append([]string{
 		fmt.Sprintf("pass %s, %s, set-up %d%s, stack of %d", p.Name, p.Stage, p.SetUp.Number, p.tierText(), p.SetUp.Height),
 		"Z is the tip against the upper face of the backup, negative into it",

@@ -12,11 +12,11 @@ import (
 	"example.org/pinstack/tooling/nc"
 )
 
-// Program returns the IPC-NC-349 program of a mounted pass. The
-// header says the pass and its set-up, then the lines of o.Header; every
-// run carries its depth into the backup and its height above the table as a
-// comment, and each tool its Z: the tip below the backup's upper face, negative
-// downwards. Compensation is the plan's: the program is written with G40
+// Program returns the IPC-NC-349 program of a mounted pass. The header says the
+// pass and its set-up, then the lines of o.Header and the cautions
+// ([tooling.WithCautions]); every run carries its depth into the backup and its
+// height above the table as a comment, and each tool its Z: the tip below the
+// backup's upper face, negative downwards. Compensation is the plan's: the program is written with G40
 // throughout, unless o.Compensated asks for the boards' edges under G41 or G42;
 // then every tool is selected with the index of its number (T0101), and header
 // and opening message say what the control's table has to hold. With o.NoFeeds
@@ -42,6 +42,7 @@ func (p Pass) Programs(o nc.WriteOptions) ([]*nc.Program, error) {
 	if !p.Mounted() {
 		return nil, ErrUnmounted
 	}
+	o.Header = tooling.WithCautions(o.Header)
 	var edges map[*Path]contour.Contour
 	if o.Compensated {
 		var err error

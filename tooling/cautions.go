@@ -1,5 +1,7 @@
 package tooling
 
+import "slices"
+
 // Cautions returns the safety lines that job sheet, README and programs
 // carry. They are the usual ones of a drill room (common practice) and defer
 // to the machine maker's manual, local codes and trained operators.
@@ -16,4 +18,16 @@ func Cautions() []string {
 		"A broken bit: stop, wait for the spindle, never reach in for fragments by hand; count the pieces.",
 		"Used bits and cutters go into the sharps box.",
 	}
+}
+
+// WithCautions returns the lines of a program's header with the cautions after
+// them, those left out that it has already. No program is written without them.
+func WithCautions(header []string) []string {
+	out := slices.Clone(header)
+	for _, caution := range Cautions() {
+		if !slices.Contains(header, caution) {
+			out = append(out, caution)
+		}
+	}
+	return out
 }

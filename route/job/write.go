@@ -124,14 +124,13 @@ func (p Plan) Programs(ctx context.Context, w WriteOptions) ([]Program, tooling.
 	return out, report, nil
 }
 
-// header is what every program says first: the job, what it was made from,
-// and the cautions.
+// header is what every program says first, before the cautions: the job, and what
+// it was made from.
 func (p Plan) header() []string {
-	lines := []string{
+	return []string{
 		fmt.Sprintf("job %s revision %s", p.Job.Name, p.Job.Revision),
 		"content " + p.Job.Hash,
 	}
-	return append(lines, tooling.Cautions()...)
 }
 
 // Write checks every program of the plan and, only if all findings are OK,

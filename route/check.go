@@ -52,6 +52,7 @@ const (
 //	arc-block     an arc of more than 90 degrees in one block
 //	part-loose    a board comes loose before its last path
 //	slug-loose    a piece of waste comes loose that is not known to
+//	waste-stop    no stop after a path that frees waste to be taken out
 //	life          a cutter outlives its path
 //	left-out, again-differs, park-missing: of the rest after a stop
 //
@@ -105,6 +106,7 @@ func CheckAs(l Layout, p Pass, parts []*nc.Program, asked nc.WriteOptions) tooli
 	c.checkTabs()
 	c.checkPlaces()
 	c.checkHeld()
+	c.checkWasteStops()
 	c.summarise()
 	return c.report
 }
@@ -132,6 +134,7 @@ type checker struct {
 	chains   []chain
 	home     []piece // rapids after the last cut
 	done     []chain // cut before a stop
+	loosened []loosened
 	left     []chain // left out after a stop
 	messages []message
 	solid    *edges   // all loops; owners are indices into l.loops

@@ -14,6 +14,9 @@ import (
 // askedRules are the rules about what was asked for.
 func (c *checker) askedRules() []rule {
 	out := []rule{{"opening-missing", "the opening message says what must be there"}}
+	if c.l.Input.Rules.Rout.SlugStop > 0 {
+		out = append(out, rule{"waste-stop", "the program stops where waste to be taken out comes loose"})
+	}
 	if c.asked.NoFeeds {
 		out = append(out, rule{"feed-mixed", "no cutter has a feed or speed, as asked, and the opening message says so"})
 	}

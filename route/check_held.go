@@ -55,7 +55,25 @@ func (c *checker) checkHeld() {
 		if after == len(all)-1 {
 			c.checkSlugs(s, inside, held)
 		}
+		boards := map[int32]bool{}
+		for _, cell := range inside {
+			if cell >= 0 {
+				boards[s.find(int32(cell))] = true
+			}
+		}
+		for k := range c.loosened {
+			if root := s.find(int32(c.loosened[k].first)); c.loosened[k].path < 0 && (held(root) || boards[root]) {
+				c.loosened[k].path = after + 1 - len(c.done)
+			}
+		}
 	})
+}
+
+// loosened is waste that comes loose in one piece, and the written path after
+// which it does; below 0 one before a stop.
+type loosened struct {
+	lump
+	path int
 }
 
 // pinned finds the pieces that two pins go through.
@@ -115,6 +133,7 @@ func (c *checker) checkSlugs(s *stock, boards []int, held func(root int32) bool)
 			continue
 		}
 		if c.l.pocket(s.middle(l.first), l.box) && l.size() >= c.pass.DropFrom-2*s.cell {
+			c.loosened = append(c.loosened, loosened{l, -1})
 			c.report.Note("slug-drops", "", "waste inside a cut-out or a pocket comes loose in one piece, mm", tooling.Snap(l.size()), c.pass.DropFrom, l.mean)
 			continue
 		}

@@ -64,6 +64,9 @@ func (p Pass) Draw(s *picture.Scene, m *machine.Machine) {
 				}
 				at = step.To
 			}
+			if path.Frees > 0 {
+				tick(machine.Step{Kind: machine.Pause})
+			}
 			if k == r.Again-1 {
 				tick(machine.Step{Kind: machine.Pause})
 			}

@@ -41,16 +41,17 @@ type Run struct {
 	Number  int           `json:"number"` // 1-based in the pass
 	Tool    tooling.Tool  `json:"tool"`
 	Paths   []Path        `json:"paths"`
-	Again   int           `json:"again,omitempty"`       // so many of the first paths are cut with the other spindles parked: see [Resume]
-	Path    float64       `json:"travel_mm"`             // tool up, from the change position and back to it
-	Travel  float64       `json:"travel_seconds"`        // of Path, settle included
-	Cut     float64       `json:"cut_mm"`                // all paths
-	Cutting float64       `json:"cut_seconds"`           // along the paths at the feed, without plunge and retract
-	Feed    tooling.Feed  `json:"feed,omitzero"`         // from Mount
-	Depth   tooling.Depth `json:"depth,omitzero"`        // from Mount
-	Life    float64       `json:"life,omitempty"`        // mm of path of a cutter, from Mount
-	Home    []orb.Point   `json:"home_via_mm,omitempty"` // turning points of the rapid from the last path to the change position
-	Cutters []Cutter      `json:"cutters,omitempty"`     // from Mount
+	Again   int           `json:"again,omitempty"`        // so many of the first paths are cut with the other spindles parked: see [Resume]
+	Path    float64       `json:"travel_mm"`              // tool up, from the change position and back to it
+	Travel  float64       `json:"travel_seconds"`         // of Path, settle included
+	Cut     float64       `json:"cut_mm"`                 // all paths
+	Stopped float64       `json:"stop_seconds,omitempty"` // of the stops at which waste is taken out
+	Cutting float64       `json:"cut_seconds"`            // along the paths at the feed, without plunge and retract
+	Feed    tooling.Feed  `json:"feed,omitzero"`          // from Mount
+	Depth   tooling.Depth `json:"depth,omitzero"`         // from Mount
+	Life    float64       `json:"life,omitempty"`         // mm of path of a cutter, from Mount
+	Home    []orb.Point   `json:"home_via_mm,omitempty"`  // turning points of the rapid from the last path to the change position
+	Cutters []Cutter      `json:"cutters,omitempty"`      // from Mount
 }
 
 // Cutter is one cutter of a mounted run: the paths it cuts in one load.
@@ -89,6 +90,7 @@ type Path struct {
 	LeadOut   float64         `json:"lead_out_mm"`
 	Overlap   float64         `json:"overlap_mm"`
 	Entry     float64         `json:"entry_mm,omitempty"` // diameter of the hole it is entered in, see [Layout.Entries]; 0: none
+	Frees     float64         `json:"frees_mm,omitempty"` // longer side of the waste that it cuts loose, after which the program stops, see [tooling.RoutRules]; 0: no stop
 	Allowance float64         `json:"allowance_mm"`       // kept from the edge beyond d/2; negative: deflection
 }
 

@@ -90,6 +90,7 @@ func Plan(ctx context.Context, l Layout, o Options) ([]Pass, error) {
 			}
 		}
 		if len(pass.Runs) > 0 {
+			p.stops(&pass)
 			passes = append(passes, pass)
 		}
 	}
@@ -264,6 +265,7 @@ func (r *Run) measure(in Input) error {
 	r.Travel = float64(ns) / 1e9
 	r.Path, r.Cut = micro(r.Path), micro(r.Cut)
 	r.Cutting = float64(clock.Sum().Rout.Nanoseconds()) / 1e9
+	r.stopped(in.Machine)
 	return nil
 }
 

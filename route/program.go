@@ -117,6 +117,9 @@ func (p Pass) ops(o nc.WriteOptions, edges map[*Path]contour.Contour) iter.Seq[n
 						}
 						at = op.To
 					}
+					if path.Frees > 0 && !yield(nc.Op{Kind: nc.OpMessage, Tool: c.Place, From: at, To: at, Text: tooling.TakeOutWaste}) {
+						return
+					}
 					if c.First+n == r.Again-1 && !yield(nc.Op{Kind: nc.OpMessage, Tool: c.Place, From: at, To: at, Text: tooling.AllSpindles}) {
 						return
 					}

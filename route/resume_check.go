@@ -87,8 +87,13 @@ func (c *checker) checkAgain() {
 	}
 }
 
+// says tells whether the program has a message before the path of a number.
+func (c *checker) says(path int, text string) bool {
+	return slices.Contains(c.messages, message{path, text})
+}
+
 func (c *checker) checkPark(path int, text string) {
-	if slices.Contains(c.messages, message{path, text}) {
+	if c.says(path, text) {
 		return
 	}
 	var at orb.Point

@@ -8,8 +8,8 @@ import (
 
 // Steps yields what the machine does in one load of a mounted pass, from the
 // change position and back to it: for every cutter a change, then for each
-// path the rapids to its start, a plunge, its lines and arcs, and a retract. A
-// pass that is not mounted has no steps.
+// path the rapids to its start, a plunge, its lines and arcs, and a retract; where
+// it frees waste that is taken out, a stop. A pass that is not mounted has no steps.
 func (p Pass) Steps(m machine.Machine) iter.Seq[machine.Step] {
 	return func(yield func(machine.Step) bool) {
 		for _, r := range p.Runs {
@@ -25,6 +25,9 @@ func (p Pass) Steps(m machine.Machine) iter.Seq[machine.Step] {
 						if !yield(s) {
 							return
 						}
+					}
+					if r.Paths[k].Frees > 0 && !yield(machine.Step{Kind: machine.Pause, Tool: c.Place, Hole: -1}) {
+						return
 					}
 					if k == r.Again-1 && !yield(machine.Step{Kind: machine.Pause, Tool: c.Place, Hole: -1}) {
 						return

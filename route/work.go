@@ -14,7 +14,7 @@ func (p Pass) Work() []stack.Work {
 	for i, r := range p.Runs {
 		w := stack.Work{
 			Pass: p.Name, Stage: p.Stage, Operation: p.Operation, Tool: r.Tool, Place: r.Number,
-			Cut: r.Cut, Plunges: len(r.Paths), Changes: 1, Travel: nanoseconds(r.Travel), Fixed: nanoseconds(r.Cutting),
+			Cut: r.Cut, Plunges: len(r.Paths), Changes: 1, Travel: nanoseconds(r.Travel), Fixed: nanoseconds(r.Cutting + r.Stopped),
 		}
 		for _, path := range r.Paths {
 			w.Pieces = append(w.Pieces, micro(path.Length()))

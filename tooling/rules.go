@@ -54,6 +54,11 @@ type RoutRules struct {
 	Overlap    float64   `json:"overlap_mm"`    // past the start of a closed loop
 	LeadIn     float64   `json:"lead_in_mm"`    // length of the approach in scrap; 0: none
 	Depth      float64   `json:"depth_mm"`      // into the backup
+
+	// SlugStop is the longer side in mm of waste that must not lie loose while
+	// the cutter goes on: the program stops after the path that frees a piece so
+	// long or longer, for the operator to take it out of every stack; 0: never.
+	SlugStop float64 `json:"slug_stop_mm,omitempty"`
 }
 
 // StackRules says how a stack is built and how deep a tool may go.
@@ -187,4 +192,5 @@ func (r RoutRules) validate(v *Validation, p string) {
 	v.Within(p+".overlap_mm", r.Overlap, 0, 5, "mm")
 	v.Within(p+".lead_in_mm", r.LeadIn, 0, 10, "mm")
 	v.Within(p+".depth_mm", r.Depth, 0, 5, "mm")
+	v.Within(p+".slug_stop_mm", r.SlugStop, 0, 1000, "mm")
 }

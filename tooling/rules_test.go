@@ -72,6 +72,7 @@ func TestRulesValidate(t *testing.T) {
 		{"tabs.pitch_mm", "holes overlap", func(r *tooling.Rules) { r.Tabs.Pitch = 0.4 }, tooling.ErrValue},
 		{"tabs.count", "perforations past the tab", func(r *tooling.Rules) { r.Tabs.Count = 9 }, tooling.ErrConflict},
 		{"rout.direction", "unknown", func(r *tooling.Rules) { r.Rout.Direction = "left" }, tooling.ErrValue},
+		{"rout.slug_stop_mm", "-1", func(r *tooling.Rules) { r.Rout.SlugStop = -1 }, tooling.ErrValue},
 		{"rout.overlap_mm", "1e300", func(r *tooling.Rules) { r.Rout.Overlap = 1e300 }, tooling.ErrValue},
 	} {
 		r := tooling.DefaultRules()

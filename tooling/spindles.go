@@ -11,6 +11,9 @@ import (
 // AllSpindles is the message at which parked spindles are taken back into use.
 const AllSpindles = "STOP: take all spindles of the load into use again"
 
+// TakeOutWaste is the message after a path that frees waste.
+const TakeOutWaste = "STOP: spindles off, take the waste that has come loose out of every stack"
+
 // ParkAllBut is the message before what only some spindles make, from 1.
 func ParkAllBut(spindles []int) string {
 	names := make([]string, len(spindles))

@@ -86,6 +86,27 @@ func TestEstimateIsWhatTheTextTakes(t *testing.T) {
 	require.Positive(t, pecked)
 }
 
+// So is the time of stops at which the operator takes waste out, in every load
+// and in what the stack planner was told.
+func TestWasteStopsTakeTheirTime(t *testing.T) {
+	s := newSmall()
+	without := plan(t, load(t, s))
+	s.job = strings.Replace(s.job, `"cutter_mm": 2`, `"cutter_mm": 2, "slug_stop_mm": 4`, 1)
+	p := plan(t, load(t, s))
+	in := p.Job.Drill
+	rout := p.Rout[0]
+	wrote := programs(t, p)
+	text := string(wrote[len(wrote)-1].Text)
+	require.Equal(t, 2, strings.Count(text, "M47,"+tooling.TakeOutWaste+"\n"), "a cut-out in each of two boards")
+	e, err := rout.Estimate(in.Machine)
+	require.NoError(t, err)
+	require.Equal(t, 2*in.Machine.Stop, e.Pause)
+	got := simulate(in, rout.SetUp.Height, rout.Runs[0].Feed.Plunge).run(text)
+	require.InDelta(t, got.Nanoseconds(), e.Total().Nanoseconds(), 1000)
+	last := len(p.Stack.SetUps) - 1
+	require.Equal(t, 2*in.Machine.Stop, p.Stack.SetUps[last].LoadTime-without.Stack.SetUps[last].LoadTime)
+}
+
 // simulate is a simulator of a stack on the job's machine.
 func simulate(in drill.Input, height int, plunge float64) *simulator {
 	rules := in.Rules.Stack

@@ -149,6 +149,9 @@ func (s *simulator) run(text string) time.Duration {
 		if line == "%" {
 			header = false
 		}
+		if strings.HasPrefix(line, "M47,STOP") {
+			s.total += float64(s.m.Stop.Nanoseconds())
+		}
 		if line == "" || line[0] == ';' || strings.HasPrefix(line, "M47") {
 			continue
 		}

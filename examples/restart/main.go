@@ -6,6 +6,8 @@
 //	go run ./examples/restart [-json] [-out DIR] -pass plated -run 1 -hit 20 [JOB]
 //	go run ./examples/restart -pass rout -run 1 -path 3 -spindles 2 [JOB]
 //
+// The keys of -json are described in testdata/panels/README.md.
+//
 // Hits (paths, in a rout pass) count from 1 in the order of the run. -hit and
 // -path name the last one known good, -last the last one the machine made: those
 // between are in doubt and are made again, by the spindles of -spindles with the

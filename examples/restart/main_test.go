@@ -9,6 +9,7 @@ import (
 	"maps"
 	"os"
 	"path/filepath"
+	"reflect"
 	"slices"
 	"strings"
 	"sync"
@@ -110,6 +111,22 @@ func TestJSONIsGolden(t *testing.T) {
 	require.NoError(t, json.Unmarshal([]byte(text), &value))
 	for _, k := range []string{"schema", "remaining_hits", "repeated_hits", "left_out", "tools", "seconds", "seconds_uninterrupted_rest", "checks"} {
 		require.Contains(t, slices.Collect(maps.Keys(value)), k, "the key is promised")
+	}
+}
+
+// Every key of the JSON, the optional ones too, is described where programmers look.
+func TestKeysAreDescribed(t *testing.T) {
+	readme, err := os.ReadFile("../../testdata/panels/README.md")
+	require.NoError(t, err)
+	_, section, ok := strings.Cut(string(readme), "## Keys of the rest after a stop")
+	require.True(t, ok)
+	for _, one := range []reflect.Type{reflect.TypeFor[result](), reflect.TypeFor[leftOut](), reflect.TypeFor[tool](), reflect.TypeFor[check]()} {
+		for i := range one.NumField() {
+			key, _, _ := strings.Cut(one.Field(i).Tag.Get("json"), ",")
+			if one.Field(i).IsExported() {
+				require.Contains(t, section, "`"+key+"`", "%s.%s", one, one.Field(i).Name)
+			}
+		}
 	}
 }
 

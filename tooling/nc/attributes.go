@@ -32,6 +32,9 @@ func (it *interp) comment(b []byte, col int) error {
 	if name, values, ok := attribute(b); ok {
 		it.attribute(name, values, col)
 	} else if marking, ok := typeComment(b); ok {
+		if marking == "" && it.marking != "" {
+			it.note("marking-ends", col, 0, fmt.Sprintf("%q is no kind of hole that is known: the tools after it are no longer %s", clip(text), it.marking))
+		}
 		it.marking, it.bodyMark = marking, !it.header
 	} else if first, marking, ok := startComment(b); ok && len(it.starts) < DefaultMaxTools {
 		it.starts = append(it.starts, markingStart{first, marking})

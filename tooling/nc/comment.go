@@ -117,17 +117,24 @@ const (
 	unplated = "unplated"
 )
 
-// typeComment reads "TYPE=PLATED" and its kin.
+// typeComment reads "TYPE=PLATED" and its kin. A kind that is not known, such
+// as MIXED, is a marking of "": what was said before holds no longer.
 func typeComment(b []byte) (marking string, ok bool) {
 	t := bytes.TrimSpace(b)
 	if indexFold(t, "TYPE") != 0 {
 		return "", false
 	}
-	t = bytes.TrimLeft(t[4:], " \t")
-	if len(t) == 0 || t[0] != '=' && t[0] != ':' {
+	rest := bytes.TrimLeft(t[4:], " \t")
+	switch {
+	case len(rest) == 0:
+		return "", false
+	case rest[0] == '=' || rest[0] == ':':
+		marking, _ = markingWord(string(rest[1:]))
+		return marking, true
+	case len(rest) == len(t)-4: // another word, such as TYPES
 		return "", false
 	}
-	return markingWord(string(t[1:]))
+	return markingWord(string(rest))
 }
 
 // markingWord reads a plating word however it is spelt.

@@ -67,7 +67,7 @@
 // # Notes
 //
 // Rules are short fixed names: contradiction, judged-form, odd-form, unknown-word,
-// marking-contradiction, blind-span, rapid-down, idle-rapid, plunge-only, feed-move-up, change-down,
+// marking-contradiction, marking-ends, blind-span, rapid-down, idle-rapid, plunge-only, feed-move-up, change-down,
 // end-down, down-in-drill, down-twice, zero-slot, stepped-slot, zero-set,
 // unit-change, short-radius, uneven-arc, incremental, compensated, mirrored-copy, pattern-level, empty-pattern,
 // open-header, open-comment, block-delete, tape-mark, after-end, no-end,

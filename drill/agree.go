@@ -244,6 +244,9 @@ func disagree(large, small *drillFile) (why string, certain bool) {
 	}
 	best := -1 // the first mistake that would explain the cuts
 	for i := range all {
+		if all[i].scale != 1 && !similar(all[i].scale*side(small.box), side(large.box)) {
+			continue // made small enough no file cuts into another
+		}
 		if n, _ := large.against(small, all[i].move); cuts > 0 && n == 0 && all[i].fits(large, small) {
 			best = i
 			break

@@ -87,6 +87,14 @@ func TestHolesThatCutIntoThoseOfAnotherFile(t *testing.T) {
 	_, err := drill.Agree(append(filed("plated.drl", plated, 1, 1, same), filed("unplated.drl", mirrored, 3.2, 1, same)...))
 	require.ErrorIs(t, err, drill.ErrRegistration)
 	require.Contains(t, err.Error(), "2 of 5 holes cut into holes of the other file, none would if it were mirrored")
+
+	// Divided by 25.4 no file cuts into another: that explains nothing where the
+	// two span as much.
+	off := []orb.Point{{18, 24.5}, {30, 24.5}, {69.7, 38.5}, {57.7, 38.5}}
+	_, err = drill.Agree(append(filed("plated.drl", plated, 1, 1, same), filed("unplated.drl", off, 3.2, 1, same)...))
+	require.ErrorIs(t, err, drill.ErrRegistration)
+	require.Contains(t, err.Error(), "2 of 4 holes cut into holes of the other file, none would if it were")
+	require.NotContains(t, err.Error(), "millimetres")
 }
 
 func TestToolingHolesThatWouldFallTogether(t *testing.T) {

@@ -91,7 +91,7 @@ func TestHolesThatCutIntoThoseOfAnotherFile(t *testing.T) {
 	// Divided by 25.4 no file cuts into another: that explains nothing where the
 	// two span as much.
 	off := []orb.Point{{18, 24.5}, {30, 24.5}, {69.7, 38.5}, {57.7, 38.5}}
-	_, err = drill.Agree(append(filed("plated.drl", plated, 1, 1, same), filed("unplated.drl", off, 3.2, 1, same)...))
+	_, err = drill.Agree(append(filed("plated.drl", append(plated, orb.Point{2, 6}), 1, 1, same), filed("unplated.drl", off, 3.2, 1, same)...))
 	require.ErrorIs(t, err, drill.ErrRegistration)
 	require.Contains(t, err.Error(), "2 of 4 holes cut into holes of the other file, none would if it were")
 	require.NotContains(t, err.Error(), "millimetres")

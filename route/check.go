@@ -48,6 +48,7 @@ const (
 //	direction     climb where conventional is asked, or the reverse
 //	tab-lost      a tab is cut through
 //	tab-width     a tab's web is not as wide as asked
+//	tab-perforation  tells the narrowest web between perforations
 //	pin, keep-out, travel-over, off-panel
 //	arc-block     an arc of more than 90 degrees in one block
 //	part-loose    a board comes loose before its last path
@@ -137,7 +138,9 @@ type checker struct {
 	loosened []loosened
 	left     []chain // left out after a stop
 	messages []message
-	solid    *edges   // all loops; owners are indices into l.loops
+	solid    *edges   // all loops; owners are indices into l.loops, as in
+	along    *edges   // what cutters along outlines and in cut-outs keep off, and
+	inHoles  *edges   // in routed holes
 	swept    []*edges // all cuts, those left out as well, by distinct radius
 	radii    []float64
 	figures  map[string]figure
@@ -167,6 +170,7 @@ func toolName(n int) string { return fmt.Sprintf("T%d", n) }
 // prepare builds the sets that the rules look into.
 func (c *checker) prepare() {
 	c.solid = edgesOf(c.l.loops, func(*loop) bool { return true })
+	c.along, c.inHoles = c.l.keepOff(false), c.l.keepOff(true)
 	c.tabs = newTabSet(c.l.Tabs, c.l.Cutter.Diameter, onLine)
 	for _, t := range c.l.Tabs {
 		for i := range c.l.loops {
@@ -214,9 +218,15 @@ func (c *checker) outside(q orb.Point, limit float64) float64 {
 
 // material tells whether q lies in a board, off its cut-outs and routed holes.
 func (c *checker) material(q orb.Point) bool {
+	return c.solid.material(q, c.l.loops)
+}
+
+// material tells whether q lies in a board, off those cut-outs and holes that are in
+// the set. Owners are indices into loops.
+func (e *edges) material(q orb.Point, loops []loop) bool {
 	var buf [16]int32
 	odd := buf[:0]
-	c.solid.crossings(q, func(owner int32) {
+	e.crossings(q, func(owner int32) {
 		for k := range odd {
 			if odd[k] == owner {
 				odd[k] = odd[len(odd)-1]
@@ -228,12 +238,20 @@ func (c *checker) material(q orb.Point) bool {
 	})
 	board := false
 	for _, o := range odd {
-		if c.l.loops[o].inner() {
+		if loops[o].inner() {
 			return false
 		}
 		board = true
 	}
 	return board
+}
+
+// keptOff are the edges that a cutter keeps off, in a routed hole or elsewhere.
+func (c *checker) keptOff(inHole bool) *edges {
+	if inHole {
+		return c.inHoles
+	}
+	return c.along
 }
 
 // summarise adds an OK finding for every rule that refused nothing.

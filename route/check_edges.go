@@ -1,6 +1,7 @@
 package route
 
 import (
+	"fmt"
 	"math"
 	"slices"
 
@@ -48,7 +49,7 @@ func (c *checker) checkEdges() {
 				switch {
 				case c.atTab(e) || c.covered(e):
 					flush()
-				case !c.reachable(along(e, out, want), want):
+				case !c.reachable(along(e, out, want), want, o.hole):
 					unreached += length
 					flush()
 				default:
@@ -115,8 +116,8 @@ func (p *Path) finishes(o *loop) bool {
 // reachable tells whether a cutter with its centre at q touches no edge deeper
 // than by a twentieth of a micrometre: enough for arithmetic, and too little to
 // ask for places in the narrow end of a wedge that a path cannot be written for.
-func (c *checker) reachable(q orb.Point, want float64) bool {
-	_, k, _ := c.solid.near(q, want-5e-5)
+func (c *checker) reachable(q orb.Point, want float64, inHole bool) bool {
+	_, k, _ := c.keptOff(inHole).near(q, want-5e-5)
 	return k < 0
 }
 
@@ -167,6 +168,40 @@ func (c *checker) checkTabs() {
 	}
 	if !math.IsInf(narrowest, 1) {
 		c.figure("tab-width", "narrowest web, mm", tooling.Snap(narrowest), 0)
+	}
+	c.tellPerforations()
+}
+
+// tellPerforations lists what perforated tabs are broken at, apart from their
+// whole webs: the laminate between two perforations, and from the last one to the
+// end of a cut where that has not opened it.
+func (c *checker) tellPerforations() {
+	r := c.l.Input.Rules.Tabs
+	count, least, at := 0, math.Inf(1), orb.Point{}
+	put := func(web float64, q orb.Point) {
+		if web > 0 {
+			count++
+			if web < least {
+				least, at = web, q
+			}
+		}
+	}
+	for _, t := range c.l.Tabs {
+		if !t.Perforated {
+			continue
+		}
+		for _, y := range t.rows(r) {
+			row := t.row(y, r)
+			for k := range row[1:] {
+				put(gap(row[k], row[k+1])-r.Hole, row[k])
+			}
+			for _, end := range [2]orb.Point{row[0], row[len(row)-1]} {
+				put(c.outside(end, t.Width)-r.Hole/2, end)
+			}
+		}
+	}
+	if count > 0 {
+		c.report.Note("tab-perforation", "", fmt.Sprintf("%d webs between perforations and at their ends, the narrowest %.3f mm wide", count, least), tooling.Snap(least), 0, at)
 	}
 }
 

@@ -77,13 +77,14 @@ func (c *checker) checkClearance() {
 			continue
 		}
 		want := ch.radius - c.deflection()
+		solid := c.keptOff(ch.planned != nil && ch.planned.Hole)
 		s, total := 0.0, 0.0
 		for k := range ch.ps {
 			total += ch.ps[k].length
 		}
 		for k := range ch.ps {
 			q := &ch.ps[k]
-			if d, j, at := c.solid.clearance(q, want+1); j >= 0 {
+			if d, j, at := solid.clearance(q, want+1); j >= 0 {
 				least = min(least, d-want)
 				if d < want-tight {
 					c.report.Refuse("gouge", toolName(ch.tool), "the cutter cuts into an edge: distance of its centre, mm", d, want, at)
@@ -94,7 +95,7 @@ func (c *checker) checkClearance() {
 			}
 			if ch.planned != nil && (ch.planned.Role == Finish || ch.planned.Role == CleanUp) {
 				in, out := ch.planned.LeadIn, total-ch.planned.LeadOut
-				wander = max(wander, c.onIts(ch, q, s, in, out, want))
+				wander = max(wander, c.onIts(ch, q, solid, s, in, out, want))
 			}
 			s += q.length
 		}
@@ -107,7 +108,7 @@ func (c *checker) checkClearance() {
 
 // onIts looks at places along one finishing move: their distance from the edge
 // and the side the material is on. Leads are left out.
-func (c *checker) onIts(ch *chain, q *piece, before, in, out, want float64) (wander float64) {
+func (c *checker) onIts(ch *chain, q *piece, solid *edges, before, in, out, want float64) (wander float64) {
 	n := max(1, int(math.Ceil(q.length)))
 	for k := range n {
 		x := q.length * (float64(k) + 0.5) / float64(n)
@@ -115,7 +116,7 @@ func (c *checker) onIts(ch *chain, q *piece, before, in, out, want float64) (wan
 			continue
 		}
 		m := q.at(x)
-		d, j, _ := c.solid.near(m, want+1)
+		d, j, _ := solid.near(m, want+1)
 		if j < 0 {
 			d = want + 1
 		}

@@ -52,7 +52,11 @@ func routedLoops(in Input, boards []loop) ([]loop, error) {
 			return nil, &BoardError{Board: -1, Other: -1, At: h.At, Source: h.Source, Err: ErrOffPanel, Found: fmt.Sprintf("hole %d of %.3f mm", i, d), Expected: "a place on the panel"}
 		}
 		for k := range boards {
-			if b := &boards[k]; !b.inner() && b.inside(h.At) {
+			b := &boards[k]
+			if b.inner() {
+				continue
+			}
+			if b.inside(h.At) || l.board < 0 && h.Half && b.crosses(&l) {
 				l.board = b.board
 			}
 		}
@@ -73,4 +77,10 @@ func obround(a, b orb.Point, r float64) contour.Contour {
 	return contour.Contour{Start: a0, Moves: []contour.Move{
 		{To: b0}, {To: b1, Center: b, Turn: 1}, {To: a1}, {To: a0, Center: a, Turn: 1},
 	}}
+}
+
+// crosses tells whether two loops meet.
+func (l *loop) crosses(o *loop) bool {
+	d, _ := apart(l, o, onLine)
+	return d <= onLine
 }

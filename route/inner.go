@@ -80,7 +80,9 @@ func (p *planner) clear(i int, t tooling.Tool) error {
 	}
 	size := extent(slug.Loops)
 	if size > orDefault(p.o.ClearBelow, defaultClear) {
-		p.report.Note("slug-drops", t.ID, "waste inside a cut-out comes loose in one piece", size, 0, o.line.Start)
+		if o.hole || !p.l.tabbed(o) {
+			p.report.Note("slug-drops", t.ID, "waste inside a cut-out comes loose in one piece", tooling.Snap(size), 0, o.line.Start)
+		}
 		return nil
 	}
 	var rings [][]contour.Contour

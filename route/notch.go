@@ -119,6 +119,25 @@ func (l *loop) open(cutters []tooling.Tool, deflection float64) (best tooling.To
 			best, got, left = t, off, rest
 		}
 	}
+	if l.inner() && len(got.Loops) == 0 {
+		return l.fill(cutters, deflection)
+	}
+	return best, got, left, nil
+}
+
+// fill returns the cutter that is exactly as wide as a slot no cutter goes round in,
+// with the centre line that runs up and down its middle.
+func (l *loop) fill(cutters []tooling.Tool, deflection float64) (best tooling.Tool, got contour.Offsets, left []notch, err error) {
+	for _, t := range cutters {
+		r := t.Diameter/2 - deflection - hair
+		near, err := l.offset(r)
+		if err != nil {
+			return t, near, nil, err
+		}
+		if extent(near.Loops) > 10*onLine { // more than a plunge
+			return t, near, l.notches(near, r), nil
+		}
+	}
 	return best, got, left, nil
 }
 

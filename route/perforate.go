@@ -1,6 +1,8 @@
 package route
 
 import (
+	"github.com/paulmach/orb"
+
 	"example.org/pinstack/drill"
 	"example.org/pinstack/tooling"
 )
@@ -23,14 +25,22 @@ func (l Layout) Perforations() []drill.Hole {
 			continue
 		}
 		for _, y := range t.rows(r) {
-			for k := range r.Count {
-				x := float64((float64(k) - float64(r.Count-1)/2) * r.Pitch)
-				h := drill.Round(tooling.SnapPoint(t.perforation(x, y)), size)
+			for _, at := range t.row(y, r) {
+				h := drill.Round(at, size)
 				h.Half = true
 				h.Source = tooling.Source{Path: "tab perforation"}
 				out = append(out, h)
 			}
 		}
+	}
+	return out
+}
+
+// row is where the perforations of one row lie.
+func (t Tab) row(y float64, r tooling.TabRules) (out []orb.Point) {
+	for k := range r.Count {
+		x := float64((float64(k) - float64(r.Count-1)/2) * r.Pitch)
+		out = append(out, tooling.SnapPoint(t.perforation(x, y)))
 	}
 	return out
 }

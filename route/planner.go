@@ -1,6 +1,8 @@
 package route
 
 import (
+	"slices"
+
 	"github.com/paulmach/orb"
 
 	"example.org/pinstack/route/contour"
@@ -95,7 +97,7 @@ func (p *planner) outlines() error {
 		f := finish{loop: i}
 		for _, c := range got.Loops {
 			if size := extent([]contour.Contour{c}) - p.l.Cutter.Diameter; c.Area() < 0 && size > mostWaste {
-				p.report.Note("slug-drops", p.l.Cutter.ID, "waste in a pocket of an outline comes loose in one piece", size, 0, c.Start)
+				p.report.Note("slug-drops", p.l.Cutter.ID, "waste in a pocket of an outline comes loose in one piece", tooling.Snap(size), 0, c.Start)
 			}
 			c = p.directed(c, false)
 			f.lines = append(f.lines, c)
@@ -115,6 +117,7 @@ func (p *planner) outlines() error {
 		}
 	}
 	p.chain()
+	p.roughFirst()
 	for _, f := range all {
 		if err := p.cleanUp(f.loop, p.l.Cutter, f.lines); err != nil {
 			return err
@@ -137,6 +140,20 @@ func (p *planner) rough(i int, t tooling.Tool) error {
 		p.around(i, t, p.directed(c, o.inner()), Rough, p.o.Rough-p.l.Input.Rules.Rout.Deflection)
 	}
 	return nil
+}
+
+// roughFirst puts the finishing paths of each board behind its rough ones.
+func (p *planner) roughFirst() {
+	if p.o.Rough == 0 {
+		return
+	}
+	for k := range p.items {
+		for j := range p.items {
+			if p.items[k].path.Role == Finish && p.items[j].path.Role == Rough && slices.Contains(p.items[k].boards, p.items[j].path.Board) {
+				p.items[k].after = append(p.items[k].after, j)
+			}
+		}
+	}
 }
 
 // chain joins open finishing paths where one ends at another's start: boards
@@ -179,12 +196,12 @@ func (p *planner) next(i int) int {
 func (p *planner) unreachable(o *loop, t tooling.Tool, got contour.Offsets) {
 	for _, u := range got.Unreachable {
 		if !p.onScore(o, u.At) {
-			p.report.Note("unreachable", t.ID, "inside corners keep the cutter's radius, mm of edge", u.Size, 0, u.At)
+			p.report.Note("unreachable", t.ID, "inside corners keep the cutter's radius, mm of edge", tooling.Snap(u.Size), 0, u.At)
 		}
 	}
 	for _, n := range o.notches(got, p.radius(t)) {
 		if !p.onScore(o, n.at) {
-			p.report.Note("notch-left", t.ID, "a notch or a pocket behind a neck that the cutter does not come into is not as drawn: depth left, mm", n.depth, 0, n.at)
+			p.report.Note("notch-left", t.ID, "a notch or a pocket behind a neck that the cutter does not come into is not as drawn: depth left, mm", tooling.Snap(n.depth), 0, n.at)
 		}
 	}
 }

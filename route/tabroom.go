@@ -55,7 +55,7 @@ func (l *Layout) ray(a, b orb.Point, t Tab, all *edges) float64 {
 }
 
 // obstructed tells whether a keep-out stands over a tab, an open path may cut
-// it, or its perforations would come nearer to a hole than the rules' web.
+// it, a half hole is there, or its perforations would come nearer to a hole than the rules' web.
 func (l *Layout) obstructed(t Tab) bool {
 	side := left(t.Out)
 	b := orb.MultiPoint{
@@ -68,7 +68,7 @@ func (l *Layout) obstructed(t Tab) bool {
 		}
 	}
 	edge := newPiece(along(t.At, side, -t.Width/2), contour.Move{To: along(t.At, side, t.Width/2)})
-	return l.meetsOpen(&edge) || t.Perforated && l.meetsHole(t)
+	return l.meetsOpen(&edge) || l.overHalfHole(&edge) || t.Perforated && l.meetsHole(t)
 }
 
 // meetsHole tells whether a perforated tab's rows come too near to a hole.

@@ -2,8 +2,11 @@ package route
 
 import (
 	"fmt"
+	"slices"
 
 	"github.com/paulmach/orb"
+
+	"example.org/pinstack/route/contour"
 )
 
 // placeTabs fixes the tabs of every placement in order. A tab across a channel
@@ -24,6 +27,9 @@ func (l *Layout) placeTabs() error {
 				return err
 			}
 			continue
+		}
+		if l.Input.NoTabs && !held[o.board] {
+			l.Report.Note("board-drops", "", "a board without tabs drops with its last cut, unless two pins hold it", 0, 0, o.box.Center())
 		}
 		if l.Input.NoTabs || l.Input.Rules.Tabs.PerBoard == 0 || held[o.board] {
 			continue
@@ -66,6 +72,11 @@ func (l *Layout) tabsByHand(o *loop, b Board, all *edges) error {
 			return l.fault(ring, nil, t.At, what+" on a score line", "an edge that is routed", ErrTabPlace)
 		}
 		t.Out = ring.outward(edge)
+		side := left(t.Out)
+		web := newPiece(along(t.At, side, -t.Width/2), contour.Move{To: along(t.At, side, t.Width/2)})
+		if l.overHalfHole(&web) {
+			return l.fault(ring, nil, t.At, what+" over a half hole", "an edge that holds the tab all along", ErrTabPlace)
+		}
 		if l.taken(t) {
 			return l.fault(ring, nil, t.At, what+" over another tab", fmt.Sprintf("tabs %.3f mm apart", t.Width+2*l.Cutter.Diameter), ErrTabPlace)
 		}
@@ -75,6 +86,11 @@ func (l *Layout) tabsByHand(o *loop, b Board, all *edges) error {
 		l.Tabs = append(l.Tabs, t)
 	}
 	return nil
+}
+
+// tabbed tells whether a tab stands on an outline or cut-out.
+func (l *Layout) tabbed(o *loop) bool {
+	return slices.ContainsFunc(l.Tabs, func(t Tab) bool { return t.Board == o.board && t.Loop == o.number })
 }
 
 // taken tells whether a tab of the same edge stands too near for a cut between.

@@ -36,6 +36,7 @@ type File struct {
 	Objective  string          `json:"objective,omitempty"`      // cost (default) or time
 	Stack      StackFile       `json:"stack,omitzero"`           // what else the stack planner may do
 	Writing    WritingFile     `json:"writing,omitzero"`         // how the programs are written
+	Rout       RoutFile        `json:"rout,omitzero"`            // how the paths are planned, beside the rules
 }
 
 // StackFile steers the stack planner, see [stack.Options]. The zero value is
@@ -50,6 +51,17 @@ type StackFile struct {
 	HourPrice  float64        `json:"hour_price,omitempty"`     // what an hour counts beyond the machine's rate in the choice
 	Speeds     []float64      `json:"speeds,omitempty"`         // shares of the table's speed that bits may run at
 	Taylor     tooling.Taylor `json:"taylor,omitzero"`          // the law by which a slower bit lasts longer
+}
+
+// RoutFile steers the rout planner, see [route.Options]. The zero value is its
+// default.
+type RoutFile struct {
+	Rough      float64 `json:"rough_mm,omitempty"`       // left a side by a first path for the finishing one; 0: no rough path
+	CleanUp    float64 `json:"clean_up_mm,omitempty"`    // diameter of the cutter that goes into inside corners after the first; 0: none
+	ClearBelow float64 `json:"clear_below_mm,omitempty"` // slugs up to this size are cut away completely; 0: the planner's default; negative: none
+	EnterBelow float64 `json:"enter_below_mm,omitempty"` // cutters up to this diameter enter waste in a hole of the drill pass; 0: every cutter plunges
+	Margin     float64 `json:"margin_mm,omitempty"`      // kept from pins and keep-outs beyond the radius; 0: the planner's default; negative: nothing
+	NoTabs     bool    `json:"no_tabs,omitempty"`        // boards without tabs by hand drop, or hang on score lines and pins alone
 }
 
 // BoardFile is one board: its drill files, its outline and its tabs.

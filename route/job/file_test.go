@@ -1,14 +1,17 @@
 package job_test
 
 import (
+	"context"
 	"encoding/json"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 
+	"example.org/pinstack/route"
 	"example.org/pinstack/route/job"
 	"example.org/pinstack/tooling"
 	"example.org/pinstack/tooling/stack"
@@ -29,6 +32,31 @@ func TestStackOfAJobFile(t *testing.T) {
 		require.NoError(t, err)
 		require.JSONEq(t, c.want, string(got))
 	}
+}
+
+// What a job file asks of the rout planner reaches it, but for what the caller
+// says himself.
+func TestRoutOfAJobFile(t *testing.T) {
+	ask := job.RoutFile{Rough: 0.1, CleanUp: 0.8, ClearBelow: 9, EnterBelow: 1.6, Margin: 1, NoTabs: true}
+	raw, err := json.Marshal(ask)
+	require.NoError(t, err)
+	require.JSONEq(t, `{"rough_mm":0.1,"clean_up_mm":0.8,"clear_below_mm":9,"enter_below_mm":1.6,"margin_mm":1,"no_tabs":true}`, string(raw))
+	j, err := job.Load(routed{cutOuts: box(20, 10, 40, 30), patch: `{"rout":` + string(raw) + `}`}.files(t), "job.json")
+	require.NoError(t, err)
+	require.Equal(t, route.Options{Rough: 0.1, CleanUp: 0.8, ClearBelow: 9, EnterBelow: 1.6, Margin: 1}, j.Rout)
+	require.True(t, j.Route.NoTabs)
+	cleaned := func(o job.Options) (diameters []float64) {
+		p, err := job.Make(context.Background(), j, o)
+		require.NoError(t, err)
+		for _, r := range p.Rout[0].Runs {
+			if slices.ContainsFunc(r.Paths, func(q route.Path) bool { return q.Role == route.CleanUp }) {
+				diameters = append(diameters, r.Tool.Diameter)
+			}
+		}
+		return diameters
+	}
+	require.Equal(t, []float64{0.8}, cleaned(job.Options{}))
+	require.Equal(t, []float64{1}, cleaned(job.Options{Route: route.Options{CleanUp: 1}}))
 }
 
 // A written job file reads back as what was written, and one that Load would

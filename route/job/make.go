@@ -1,6 +1,7 @@
 package job
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"log/slog"
@@ -16,7 +17,7 @@ import (
 // Options steer [Make]. The zero value is the default.
 type Options struct {
 	Drill drill.Options
-	Route route.Options
+	Route route.Options       // where it is silent on paths, the job's own Rout counts
 	Log   *slog.Logger        // told of every stage: of Drill and Route where they have none of their own, and of the job; nil: silent
 	Stats *tooling.Statistics // gets what planning took, likewise; nil: nowhere
 }
@@ -38,6 +39,16 @@ func (o Options) watched() Options {
 	return o
 }
 
+// planned are the rout options, with what the job asks where the caller says
+// nothing.
+func (o Options) planned(asked route.Options) route.Options {
+	r := o.Route
+	r.Rough, r.CleanUp = cmp.Or(r.Rough, asked.Rough), cmp.Or(r.CleanUp, asked.CleanUp)
+	r.ClearBelow, r.EnterBelow = cmp.Or(r.ClearBelow, asked.ClearBelow), cmp.Or(r.EnterBelow, asked.EnterBelow)
+	r.Margin = cmp.Or(r.Margin, asked.Margin)
+	return r
+}
+
 // Plan is a job planned and mounted.
 type Plan struct {
 	Job    Job          // with the perforations among its holes
@@ -56,6 +67,7 @@ type Plan struct {
 // [stack.Solve]; a cancelled context returns its error.
 func Make(ctx context.Context, j Job, o Options) (Plan, error) {
 	o = o.watched()
+	o.Route = o.planned(j.Rout)
 	p := Plan{Job: j, Report: j.Report}
 	var err error
 	began := time.Now()

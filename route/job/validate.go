@@ -12,6 +12,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"example.org/pinstack/drill"
+	"example.org/pinstack/route"
 	"example.org/pinstack/tooling"
 	"example.org/pinstack/tooling/machine"
 	"example.org/pinstack/tooling/nc"
@@ -36,6 +37,7 @@ func (f *File) validate(name string) error {
 	}
 	v.Count("panels", f.Panels, 1, maxLot)
 	f.validateStack(&v)
+	f.validateRout(&v)
 	if _, ok := machine.Preset(f.Machine); !ok {
 		var known []string
 		for _, m := range machine.Presets() {
@@ -85,6 +87,22 @@ func (f *File) validateStack(v *tooling.Validation) {
 			path = "stack." + path
 		}
 		v.Add(path, e.Err, e.Found, e.Expected)
+	}
+}
+
+// rout is what the file asks of the rout planner.
+func (f *File) rout() route.Options {
+	r := f.Rout
+	return route.Options{Rough: r.Rough, CleanUp: r.CleanUp, ClearBelow: r.ClearBelow, EnterBelow: r.EnterBelow, Margin: r.Margin}
+}
+
+// validateRout lists what the rout planner would refuse, under the file's own
+// keys.
+func (f *File) validateRout(v *tooling.Validation) {
+	var list tooling.InputErrors
+	errors.As(f.rout().Validate(), &list)
+	for _, e := range list {
+		v.Add(strings.Replace(e.Source.Path, "options.", "rout.", 1), e.Err, e.Found, e.Expected)
 	}
 }
 

@@ -1,0 +1,64 @@
+package route
+
+import "github.com/paulmach/orb"
+
+// A routed half hole crosses an edge of its board, and what of either lies beyond
+// the other is no edge of the finished board: paths of the hole cross the
+// board's edge, and those of the board pass the hole's outer side. So the
+// cutter keeps off the one set of edges in holes and off the other elsewhere.
+
+// keepOff returns the edges of the panel that a cutter keeps off and follows: in
+// holes, or along outlines and in cut-outs. Owners are indices into l.loops.
+func (l *Layout) keepOff(inHoles bool) *edges {
+	half := func(o *loop) bool { return o.hole && l.Input.Holes[o.number].Half }
+	holes := edgesOf(l.loops, half)
+	if len(holes.pieces) == 0 {
+		return edgesOf(l.loops, func(*loop) bool { return true })
+	}
+	boards := edgesOf(l.loops, func(o *loop) bool { return !o.hole })
+	var ps []piece
+	var owner []int32
+	for i := range l.loops {
+		o := &l.loops[i]
+		kept := o.ps
+		switch {
+		case inHoles && !o.hole:
+			kept = o.parts(func(q orb.Point) bool { return !holes.within(q, func(int32) bool { return true }) })
+		case !inHoles && half(o):
+			kept = o.parts(func(q orb.Point) bool { return boards.material(q, l.loops) })
+		}
+		for _, p := range kept {
+			ps, owner = append(ps, p), append(owner, int32(i))
+		}
+	}
+	return newEdges(ps, owner)
+}
+
+// parts are the pieces of a loop where keep says so.
+func (l *loop) parts(keep func(q orb.Point) bool) []piece {
+	r := newRuler(l.line)
+	stretches, whole := r.trim(func(q, _ orb.Point) bool { return keep(q) })
+	if whole {
+		return l.ps
+	}
+	var out []piece
+	for _, k := range stretches {
+		out = append(out, pieces(r.cut(k.s, k.t))...)
+	}
+	return out
+}
+
+// overHalfHole tells whether a tab's edge comes to a declared half hole: there
+// is no edge left for it to hold.
+func (l *Layout) overHalfHole(edge *piece) bool {
+	met := false
+	l.holes.cells(edge.box().Pad(l.widest), func(c int) {
+		for _, i := range l.holes.list[l.holes.first[c]:l.holes.first[c+1]] {
+			h := l.Input.Holes[l.holes.owner[i]]
+			if d, _ := edge.between(&l.holes.pieces[i]); h.Half && d < l.Input.Rules.Allowance.Target(h.Size)/2 {
+				met = true
+			}
+		}
+	})
+	return met
+}

@@ -43,7 +43,7 @@ func TestRoutOfAJobFile(t *testing.T) {
 	require.JSONEq(t, `{"rough_mm":0.1,"clean_up_mm":0.8,"clear_below_mm":9,"enter_below_mm":1.6,"margin_mm":1,"no_tabs":true}`, string(raw))
 	j, err := job.Load(routed{cutOuts: box(20, 10, 40, 30), patch: `{"rout":` + string(raw) + `}`}.files(t), "job.json")
 	require.NoError(t, err)
-	require.Equal(t, route.Options{Rough: 0.1, CleanUp: 0.8, ClearBelow: 9, EnterBelow: 1.6, Margin: 1}, j.Rout)
+	require.Equal(t, ask, j.Rout)
 	require.True(t, j.Route.NoTabs)
 	cleaned := func(o job.Options) (diameters []float64) {
 		p, err := job.Make(context.Background(), j, o)

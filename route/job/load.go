@@ -29,7 +29,7 @@ type Job struct {
 	Drill                drill.Input
 	Route                route.Input // no boards: nothing is routed but holes too large to drill
 	Stack                stack.Options
-	Rout                 route.Options    // what the job file asks of the rout planner
+	Rout                 RoutFile         // what the job file asks of the rout planner
 	Magazine             machine.Magazine // empty: tools are numbered in the order of use
 	Writing              nc.WriteOptions  // how the job file wants the programs written: for [WriteOptions]
 	Frames               []SetUpFrame     // set-ups written in other coordinates than the panel's
@@ -53,7 +53,7 @@ func Load(fsys fs.FS, name string) (Job, error) {
 	if err := f.validate(name); err != nil {
 		return Job{}, err
 	}
-	j := Job{Name: f.Job, Revision: f.Revision, Note: f.Note, Lot: f.Panels, Stack: f.options(), Rout: f.rout()}
+	j := Job{Name: f.Job, Revision: f.Revision, Note: f.Note, Lot: f.Panels, Stack: f.options(), Rout: f.Rout}
 	in := drill.Input{Panel: f.panel(), Crib: tooling.DefaultCrib()}
 	j.Writing, j.Frames = f.Writing.options(), f.Writing.frames(in.Panel)
 	preset, _ := machine.Preset(f.Machine) // validate knows that it is there

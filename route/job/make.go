@@ -41,7 +41,7 @@ func (o Options) watched() Options {
 
 // planned are the rout options, with what the job asks where the caller says
 // nothing.
-func (o Options) planned(asked route.Options) route.Options {
+func (o Options) planned(asked RoutFile) route.Options {
 	r := o.Route
 	r.Rough, r.CleanUp = cmp.Or(r.Rough, asked.Rough), cmp.Or(r.CleanUp, asked.CleanUp)
 	r.ClearBelow, r.EnterBelow = cmp.Or(r.ClearBelow, asked.ClearBelow), cmp.Or(r.EnterBelow, asked.EnterBelow)

@@ -12,7 +12,6 @@ import (
 	"github.com/paulmach/orb"
 
 	"example.org/pinstack/drill"
-	"example.org/pinstack/route"
 	"example.org/pinstack/tooling"
 	"example.org/pinstack/tooling/machine"
 	"example.org/pinstack/tooling/nc"
@@ -90,17 +89,11 @@ func (f *File) validateStack(v *tooling.Validation) {
 	}
 }
 
-// rout is what the file asks of the rout planner.
-func (f *File) rout() route.Options {
-	r := f.Rout
-	return route.Options{Rough: r.Rough, CleanUp: r.CleanUp, ClearBelow: r.ClearBelow, EnterBelow: r.EnterBelow, Margin: r.Margin}
-}
-
 // validateRout lists what the rout planner would refuse, under the file's own
 // keys.
 func (f *File) validateRout(v *tooling.Validation) {
 	var list tooling.InputErrors
-	errors.As(f.rout().Validate(), &list)
+	errors.As(Options{}.planned(f.Rout).Validate(), &list)
 	for _, e := range list {
 		v.Add(strings.Replace(e.Source.Path, "options.", "rout.", 1), e.Err, e.Found, e.Expected)
 	}

@@ -36,12 +36,12 @@ func (r *result) page(rest job.Plan, programs []job.Program, checks tooling.Repo
 // operator must know of this rest.
 func (r *result) findings() tooling.Report {
 	var out tooling.Report
-	if len(r.again) > 0 {
-		detail := "made again, as asked, by all spindles"
-		if r.Parked {
-			detail = "made again, as asked, with the other spindles parked"
-		}
-		out.Note("made-again", r.Pass, detail, 0, 0, r.again...)
+	detail := "made again, as asked, by all spindles"
+	if r.Parked {
+		detail = "made again, as asked, with the other spindles parked"
+	}
+	for _, at := range r.again {
+		out.Note("made-again", r.Pass, detail, 0, 0, at)
 	}
 	for _, l := range r.LeftOut {
 		detail := "left out, in an area given up"

@@ -16,13 +16,15 @@ import (
 
 // rest is as much of what examples/restart prints as is compared with its page.
 type rest struct {
-	Pass    string     `json:"pass"`
-	Hits    int        `json:"remaining_hits"`
-	Paths   int        `json:"remaining_paths"`
-	Seconds float64    `json:"seconds"`
-	Page    string     `json:"page"`
-	Checks  []struct{} `json:"checks"`
-	LeftOut []struct {
+	Pass       string     `json:"pass"`
+	Hits       int        `json:"remaining_hits"`
+	Paths      int        `json:"remaining_paths"`
+	HitsAgain  int        `json:"repeated_hits"`
+	PathsAgain int        `json:"repeated_paths"`
+	Seconds    float64    `json:"seconds"`
+	Page       string     `json:"page"`
+	Checks     []struct{} `json:"checks"`
+	LeftOut    []struct {
 		At  [2]float64 `json:"at_mm"`
 		Why string     `json:"why"`
 	} `json:"left_out"`
@@ -64,6 +66,7 @@ func TestRests(t *testing.T) {
 			p.rest(r)
 			p.fits()
 			p.legible()
+			p.run(`scrollTo(0, 0)`)
 			p.shot("opened")
 			for _, c := range complaints() {
 				t.Errorf("the page complained: %s", c)
@@ -91,6 +94,7 @@ func (p tab) rest(r rest) {
 		}
 	}
 	p.expect("what is left out", fmt.Sprint(shown), fmt.Sprint(want))
+	p.expect("what is made again", fmt.Sprint(eval[int](p, `[...document.querySelectorAll(".verdicts tr.note")].filter(r => r.children[2].textContent.startsWith("made-again")).reduce((n, r) => n + Number(r.children[3].textContent), 0)`)), fmt.Sprint(r.HitsAgain+r.PathsAgain))
 	p.choose(2) // the first run
 	p.do(chromedp.Focus(chromedp.CSS("#glass")), chromedp.KeyEvent(kb.Home))
 	before := p.text("now-time")

@@ -15,13 +15,18 @@ import (
 func centreLine(h drill.Hole) piece { return newPiece(h.At, contour.Move{To: h.To}) }
 
 // clearHoles refuses holes that an outline, a cut-out, a score line or a tab's
-// perforation cuts, unless they are declared half holes, and notes walls nearer
-// to an edge than the rules ask for.
+// perforation cuts, unless they are declared half holes, and those that reach
+// into another board than their own. It notes walls nearer to an edge than the rules
+// ask for.
 func (l *Layout) clearHoles() error {
 	edges := edgesOf(l.loops, func(o *loop) bool { return !o.hole })
+	outlines := edgesOf(l.loops, func(o *loop) bool { return !o.inner() })
 	rows := l.Perforations()
 	for i, h := range l.Input.Holes {
 		if h.Half {
+			if err := l.clearOthers(i, outlines); err != nil {
+				return err
+			}
 			continue
 		}
 		r := l.Input.Rules.Allowance.Target(h.Size) / 2

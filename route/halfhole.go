@@ -1,6 +1,10 @@
 package route
 
-import "github.com/paulmach/orb"
+import (
+	"fmt"
+
+	"github.com/paulmach/orb"
+)
 
 // A routed half hole crosses an edge of its board, and what of either lies beyond
 // the other is no edge of the finished board: paths of the hole cross the
@@ -46,6 +50,33 @@ func (l *loop) parts(keep func(q orb.Point) bool) []piece {
 		out = append(out, pieces(r.cut(k.s, k.t))...)
 	}
 	return out
+}
+
+// clearOthers refuses a half hole that reaches beyond its board's channel into
+// another board. Boards flush on an edge share the holes on it.
+func (l *Layout) clearOthers(hole int, outlines *edges) error {
+	h := l.Input.Holes[hole]
+	r := l.Input.Rules.Allowance.Target(h.Size) / 2
+	p := centreLine(h)
+	own, to := -1, 0.0
+	for i := range l.loops {
+		if o := &l.loops[i]; !o.inner() && o.inside(h.At) {
+			own = o.board
+		}
+	}
+	if own < 0 {
+		d, k, _ := outlines.clearance(&p, r)
+		if k < 0 {
+			return nil
+		}
+		own, to = l.loops[outlines.owner[k]].board, d
+	}
+	d, k, at := outlines.clearanceOf(&p, r, func(owner int32) bool { return l.loops[owner].board != own })
+	if k < 0 || d <= to+onLine || d >= r-onLine {
+		return nil
+	}
+	board := l.loops[outlines.owner[k]].board
+	return l.cutHole(hole, board, at, fmt.Sprintf("it is a half hole of board %d and reaches %.3f mm into board %d", own, r-d, board))
 }
 
 // overHalfHole tells whether a tab's edge comes to a declared half hole: there

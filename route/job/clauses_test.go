@@ -130,6 +130,8 @@ func TestFaultsOfAJobsPaths(t *testing.T) {
 		{"a clamp under the foot", routed{patch: `{"panel":{"keep_outs":[{"name":"clamp","min_mm":[92,0],"max_mm":[98,120],"height_mm":20}]}}`}, route.ErrObstacle, "keep-out clamp"},
 		{"a path longer than a cutter lives", routed{patch: shortLived}, nil, "asks one tool for 47.3 mm, expected at most its life of 30.0 mm"},
 		{"a half hole not declared", routed{plated: []string{"T3 " + xy(30, 0)}}, route.ErrHole, "or a declared half hole"},
+		{"a large half hole that reaches the next board", routed{plated: []string{"T3 " + xy(60, 20)}, patch: `{` + apartBy("87.4") + `,` + board(`,"half":true`, ``, ``) + `}`}, route.ErrHole, "it is a half hole of board 0 and reaches 1.675 mm into board 1"},
+		{"a drilled one", routed{plated: []string{"T2 " + xy(60, 20)}, patch: `{` + apartBy("86") + `,` + board(`,"half":true`, ``, ``) + `}`}, route.ErrHole, "into board 1"},
 		{"a tab in a corner", routed{patch: `{` + board(``, ``, `{"at_mm":[2,0]}`) + `}`}, route.ErrTabPlace, "tab 0 of 2.000 mm too near"},
 		{"a tab longer than its edge", routed{patch: `{` + board(``, ``, `{"at_mm":[30,0],"width_mm":70}`) + `}`}, route.ErrTabLong, "at most its edge, 60.000 mm"},
 		{"a tab over a half hole", routed{plated: []string{"T3 " + xy(30, 0)}, patch: `{` + board(`,"half":true`, ``, `{"at_mm":[30,0]}`) + `}`}, route.ErrTabPlace, "over a half hole"},

@@ -3,6 +3,8 @@ package array
 import (
 	"bytes"
 	"context"
+	"fmt"
+	"slices"
 
 	"github.com/paulmach/orb"
 
@@ -17,7 +19,8 @@ import (
 // have to pass: what comes loose between neighbours shows here.
 func (p *Prepared) check(ctx context.Context, columns, rows Way) error {
 	in := p.Input
-	l, err := route.Lay(in.routed(p.small(columns, rows)))
+	small := p.small(columns, rows)
+	l, err := route.Lay(in.routed(small))
 	if err != nil {
 		return err
 	}
@@ -53,8 +56,24 @@ func (p *Prepared) check(ctx context.Context, columns, rows Way) error {
 		}
 		report = append(report, route.Check(l, mounted, written)...)
 	}
-	return report.Err()
+	if err := report.Err(); err != nil {
+		hint := ""
+		loose := slices.ContainsFunc(report, func(f tooling.Finding) bool { return f.Rule == "slug-loose" && !f.OK })
+		if wide := p.wide(); loose && (narrow(columns, wide) || narrow(rows, wide)) {
+			hint = fmt.Sprintf("; a gap of %g mm or more leaves a strip that may hold it", wide)
+		}
+		return fmt.Errorf("of %d boards tried: %w%s", len(small.Boards), err, hint)
+	}
+	return nil
 }
+
+// narrow tells whether boards are routed apart by less than a gap.
+func narrow(w Way, gap float64) bool {
+	return !w.Score && tooling.Nanometres(w.Gap) < tooling.Nanometres(gap)
+}
+
+// wide is the least gap that leaves a bar standing between two channels.
+func (p *Prepared) wide() float64 { return tooling.Snap(2*p.Input.Rules.Rout.Cutter + bar) }
 
 // small is a panel just large enough for the array that check routs.
 func (p *Prepared) small(columns, rows Way) tooling.Panel {

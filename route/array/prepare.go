@@ -99,7 +99,7 @@ const bar = 2.0
 // one cutter apart comes loose, wider gaps that leave a bar standing are tried:
 // never else, since they can only cost more.
 func (p *Prepared) variants(ctx context.Context) error {
-	wide := Way{Gap: tooling.Snap(2*p.Input.Rules.Rout.Cutter + bar)}
+	wide := Way{Gap: p.wide()}
 	for _, columns := range orAny(p.Input.Columns) {
 		for _, rows := range orAny(p.Input.Rows) {
 			if p.Input.Scored && !columns.Score && !rows.Score {

@@ -160,6 +160,36 @@ func TestGivenWaysOnly(t *testing.T) {
 	require.ErrorIs(t, err, array.ErrInput, "no cutters")
 }
 
+// Two bays that face each other over one cutter's gap hold waste too large to be
+// cut away: the refusal says which gap leaves it hanging, and that gap does.
+func TestWasteInABaySaysWhichGapHoldsIt(t *testing.T) {
+	in := sensor(50, 50)
+	at := in.Board.Outline.Bound()
+	in.Holes = nil
+	middle := (at.Min[1] + at.Max[1]) / 2
+	in.Board.Outline = contour.Contour{Start: at.Min, Moves: []contour.Move{
+		{To: orb.Point{at.Max[0], at.Min[1]}},
+		{To: orb.Point{at.Max[0], middle - 9}},
+		{To: orb.Point{at.Max[0], middle + 9}, Center: orb.Point{at.Max[0], middle}, Turn: -1},
+		{To: at.Max},
+		{To: orb.Point{at.Min[0], at.Max[1]}},
+		{To: orb.Point{at.Min[0], middle + 9}},
+		{To: orb.Point{at.Min[0], middle - 9}, Center: orb.Point{at.Min[0], middle}, Turn: -1},
+		{To: at.Min},
+	}}
+	for gap, holds := range map[float64]bool{2.4: false, 6.8: true} {
+		in.Columns, in.Rows = []array.Way{{Gap: gap}}, []array.Way{{Gap: gap}}
+		_, err := array.Best(context.Background(), in)
+		if holds {
+			require.NoError(t, err)
+			continue
+		}
+		require.ErrorIs(t, err, array.ErrNoFit)
+		require.ErrorContains(t, err, "slug-loose")
+		require.ErrorContains(t, err, "a gap of 6.8 mm or more leaves a strip that may hold it")
+	}
+}
+
 // ways are those of columns and rows in the board's own frame.
 func ways(c array.Choice) (columns, rows array.Way) {
 	if c.Turned {

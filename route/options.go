@@ -28,8 +28,8 @@ type Options struct {
 	// Margin is what tool and foot keep from pins and keep-outs beyond their
 	// radius, mm; 0: 0.5 mm [assumption]; negative: nothing.
 	Margin float64
-	// Kicks is the effort of the order's search: tries per path; 0: 5, fewer
-	// where a run has more than some 200 paths, since a try costs their square;
+	// Kicks is the effort of the order's search: tries per path; 0: 15, fewer
+	// where a run has more than some 125 paths, so that it ends in seconds;
 	// negative: none beyond the first descent.
 	Kicks int
 	// Seed of the search: same seed, same answer.
@@ -47,8 +47,8 @@ type Options struct {
 const (
 	defaultClear  = 6.0
 	defaultMargin = 0.5
-	defaultKicks  = 5
-	mostEffort    = 12_000_000 // tries x paths squared of the default: some seconds
+	defaultKicks  = 15
+	mostEffort    = 30_000_000 // bounds kicks x paths squared of the default: some seconds
 )
 
 // Validate refuses what no plan can follow, as [tooling.InputErrors].

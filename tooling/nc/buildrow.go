@@ -80,9 +80,6 @@ const alikeSteps = 3
 // nextAlike finds for each hit the next one from which the same three steps
 // are made, 0 for none.
 func nextAlike(hits []point) []int32 {
-	if len(hits) <= alikeSteps+1 {
-		return nil
-	}
 	next := make([]int32, len(hits))
 	seen := make(map[[alikeSteps]point]int32, len(hits))
 	for i := len(hits) - 1 - alikeSteps; i >= 0; i-- {
@@ -102,9 +99,6 @@ const candidatePeriods = 8
 // bestPattern finds how many hits from i on are best taken as a pattern, and
 // its copies: the choice that saves most lines, 0 copies for none.
 func bestPattern(hits []point, next []int32, i int) (period, copies int) {
-	if next == nil {
-		return 0, 0
-	}
 	const overhead = 4 // M25, M01, M02, M08
 	best := 0
 	for j, tried := int(next[i]), 0; j > 0 && tried < candidatePeriods; j, tried = int(next[j]), tried+1 {

@@ -68,6 +68,8 @@ func TestCompare(t *testing.T) {
 			b: path("G00X5.0Y0.0", "M15", "G01X10.0Y0.0", "G01X10.0Y10.0", "G01X0.0Y10.0", "G01X0.0Y0.0", "G01X5.0Y0.0")},
 		{name: "a side cut in two blocks", a: square,
 			b: path("G00X0.0Y0.0", "M15", "G01X4.0Y0.0", "G01X10.0Y0.0", "G01X10.0Y10.0", "G01X0.0Y10.0", "G01X0.0Y0.0")},
+		{name: "an upright side cut in two blocks", a: square,
+			b: path("G00X0.0Y0.0", "M15", "G01X10.0Y0.0", "G01X10.0Y3.0", "G01X10.0Y10.0", "G01X0.0Y10.0", "G01X0.0Y0.0")},
 		{name: "a corner cut", a: square,
 			b:    path("G00X0.0Y0.0", "M15", "G01X10.0Y0.0", "G01X10.0Y9.0", "G01X9.0Y10.0", "G01X0.0Y10.0", "G01X0.0Y0.0"),
 			want: []string{"missing T2 x2: line of 1.6000 mm at 10.0000, 5.0000", "extra T2 x3: line of 1.6000 mm at 10.0000, 4.5000"}},

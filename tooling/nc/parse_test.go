@@ -12,6 +12,7 @@ import (
 
 	"example.org/pinstack/tooling/nc"
 	"github.com/google/go-cmp/cmp"
+	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
@@ -179,6 +180,9 @@ func TestErrorsPointAtTheirPlace(t *testing.T) {
 		{"hit limit with a point", "M48\nMETRIC\nT1C0.8§H1.5\n%\nM30\n", nc.ErrTool},
 		{"second header", head + "X1.0Y1.0\n§M48\nM30\n", nc.ErrSyntax},
 		{"a number without a point where nothing says how", head + strings.Repeat("X1.0Y1.0\n", 60_000) + "X1.0Y1.0\n" + strings.Repeat("X1.25Y17.125\n", 60_000) + "§X1Y2.0\nM30\n", nc.ErrZeros},
+		{"a number form without a digit before the point", "M48\nMETRIC,§.000\n%\nM30\n", nc.ErrSyntax},
+		{"a number form without a digit behind the point", "M48\nMETRIC,§000.\n%\nM30\n", nc.ErrSyntax},
+		{"a number form of 19 letters", "M48\nMETRIC,§000000000.000000000\n%\nM30\n", nc.ErrSyntax},
 		{"UTF-16 with its mark", "§\xff\xfeM\x004\x008\x00", nc.ErrEncoding},
 		{"big-endian UTF-16 with its mark", "§\xfe\xff\x00M\x004\x008", nc.ErrEncoding},
 		{"UTF-16 without a mark", "§M\x004\x008\x00\n\x00", nc.ErrEncoding},
@@ -611,4 +615,18 @@ func TestTextsThatAreNoProgram(t *testing.T) {
 		require.ErrorIs(t, err, c.want, c.name)
 		require.ErrorIs(t, scanError(c.src, nc.ReadOptions{AllowMissingEnd: true}), c.want, c.name)
 	}
+}
+
+// What the messages say is what was found: lengths in mm, shares in per cent, the
+// line that is too long.
+func TestMessagesHoldTheFigures(t *testing.T) {
+	_, err := nc.Parse([]byte(body("T2", "G00X0.0Y0.0", "M15", "G02X10.0Y0.0I4.5J0.0", "M16")), nc.ReadOptions{})
+	require.ErrorContains(t, err, "found an end 5.500000 mm from the centre, expected 4.500000 mm, as at its start")
+	require.Equal(t, "mm LZ 3:3: box 1.000,2.000 to 3.000,4.000 mm, on grid 25 %, overlap 50 %, score 1.5 (why)",
+		nc.Candidate{Units: nc.Millimetres, Zeros: nc.LeadingZeros, Digits: nc.Digits{Int: 3, Dec: 3}, Box: orb.Bound{Min: orb.Point{1, 2}, Max: orb.Point{3, 4}},
+			OnGrid: 0.25, Overlap: 0.5, Score: 1.5, Why: "why"}.String())
+	_, err = nc.Parse([]byte("M48\nMETRIC\n;"+strings.Repeat("x", 1<<20)+"\nM30\n"), nc.ReadOptions{})
+	var le *nc.LimitError
+	require.ErrorAs(t, err, &le)
+	require.Equal(t, 3, le.Line)
 }

@@ -63,11 +63,10 @@ func TestRests(t *testing.T) {
 			p := tab{t, timed}
 			p.do(chromedp.Navigate("file://"+r.Page), chromedp.WaitVisible(chromedp.CSS("#glass")))
 			p.wait("the picture is never ready", func() bool { return eval[bool](p, `document.documentElement.dataset.ready === "yes"`) })
+			p.shot("opened")
 			p.rest(r)
 			p.fits()
 			p.legible()
-			p.run(`scrollTo(0, 0)`)
-			p.shot("opened")
 			for _, c := range complaints() {
 				t.Errorf("the page complained: %s", c)
 			}

@@ -27,9 +27,9 @@ function drawBand() {
     const whole = (track.to - track.from) / 1000, step = [.1, .2, .5, 1, 2, 5, 10, 15, 30, 60, 120, 300, 600, 900, 1800, 3600, 7200, 14400, 36000].find(s => s / whole * stripWide >= 64) || 86400;
     c.fillStyle = INK; c.beginPath();
     for (let t = 0; t <= whole; t += step) {
-      const x = timeX(track.from + t * 1000), u = +t.toFixed(1), text = u >= 3600 ? Math.floor(u / 3600) + ' h' + (u % 3600 ? ' ' + u % 3600 / 60 : '') : u >= 60 ? +(u / 60).toFixed(1) + ' min' : u ? u + ' s' : '0';
+      const x = timeX(track.from + t * 1000), u = +t.toFixed(1), text = u >= 3600 ? Math.floor(u / 3600) + ' h' + (u % 3600 ? ' ' + u % 3600 / 60 : '') : u >= 60 ? Math.floor(u / 60) + (u % 60 ? ':' + String(u % 60).padStart(2, '0') : '') + ' min' : u ? u + ' s' : '0';
       c.moveTo(x, STRIP); c.lineTo(x, STRIP + 5); c.textAlign = t ? 'center' : 'left';
-      if (x < stripWide - 18) c.fillText(text, x, STRIP + 17);
+      if (x + c.measureText(text).width / 2 <= stripWide) c.fillText(text, x, STRIP + 17);
     }
     c.stroke(); c.textAlign = 'left';
   }

@@ -10,6 +10,10 @@
 // standard error what planning took; -kicks is the effort of the search for a
 // short order, per hit.
 //
+// How the programs are written (units, zeros, slots, repeats, datum and face of a
+// set-up and more) is the job file's to say: key "writing" of
+// testdata/panels/README.md.
+//
 // Programs are written to DIR only when every check has passed. The check knows
 // the program, not the machine: compare the magazine with the sheet, make a dry
 // run, then one stack, before the lot.

@@ -50,8 +50,8 @@ func heldParts(source, loops []contour.Contour, inside bool) []orb.Point {
 		}
 		p, a := planar.CentroidArea(c.AppendRing(nil, 1e-4))
 		a = math.Copysign(a, c.Area())
-		out[owner][0] += p[0] * a
-		out[owner][1] += p[1] * a
+		out[owner][0] += float64(p[0] * a)
+		out[owner][1] += float64(p[1] * a)
 		area[owner] += a
 	}
 	for i := range out {
@@ -142,12 +142,12 @@ const off = 1e-8
 func (s *spreader) holdsDisc(g gap, diameter float64) bool {
 	web := s.width - s.cutter
 	for _, part := range [5]float64{0, -0.2, 0.2, -0.4, 0.4} {
-		q := s.at(g.middle() + part*web)
+		q := s.at(g.middle() + float64(part*web))
 		foot := s.edge.Nearest(q)
 		// aside is a place beside q, on the edge's side of it.
 		aside := func(d float64) orb.Point {
 			d /= foot.Distance
-			return orb.Point{q[0] + (foot.At[0]-q[0])*d, q[1] + (foot.At[1]-q[1])*d}
+			return orb.Point{q[0] + float64((foot.At[0]-q[0])*d), q[1] + float64((foot.At[1]-q[1])*d)}
 		}
 		if s.edge.Distance(aside(foot.Distance+diameter/2)) < diameter/2-off {
 			return false

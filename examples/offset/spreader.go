@@ -77,7 +77,7 @@ func (s *spreader) straightFrom(first int) int {
 		if math.IsInf(lo, -1) {
 			along = d
 		}
-		turn := math.Atan2(along[0]*d[1]-along[1]*d[0], along[0]*d[0]+along[1]*d[1])
+		turn := math.Atan2(float64(along[0]*d[1])-float64(along[1]*d[0]), float64(along[0]*d[0])+float64(along[1]*d[1]))
 		if turn < lo || turn > hi {
 			break
 		}

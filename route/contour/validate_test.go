@@ -117,3 +117,14 @@ func TestOffsetDistance(t *testing.T) {
 	require.NoError(t, err)
 	assert.InEpsilon(t, 100+40*9999+math.Pi*9999*9999, areaOf(got.Loops), 1e-9)
 }
+
+// A cut-out may touch an edge of a micrometre in four places, its ends among them:
+// each one is looked at nearer than the next.
+func TestTouchingWithinAMicrometre(t *testing.T) {
+	outline := ring(0, 0, 10, 0, 10.001, 0, 20, 0, 20, 20, 0, 20)
+	teeth := ring(5, 10, 10, 0, 10.00015, 0.001, 10.0003, 0, 10.0006, 0.001, 10.00095, 0, 10.00097, 0.001, 10.001, 0, 15, 10)
+	assert.NoError(t, contour.ValidateRegion([]contour.Contour{outline, teeth}))
+	// One that passes through the edge does not touch it.
+	through := ring(5, 10, 10, 0, 10.00015, 0.001, 10.0003, -0.001, 10.0006, 0.001, 10.00095, 0, 10.00097, 0.001, 10.001, 0, 15, 10)
+	assert.ErrorIs(t, contour.ValidateRegion([]contour.Contour{outline, through}), contour.ErrCrossing)
+}

@@ -629,4 +629,7 @@ func TestMessagesHoldTheFigures(t *testing.T) {
 	var le *nc.LimitError
 	require.ErrorAs(t, err, &le)
 	require.Equal(t, 3, le.Line)
+	p := parse(t, "M48\nMETRIC,TZ,000000000.00000000\nT1C0.8\n%\nT1\nX100000000Y200000000\nM30\n")
+	require.Equal(t, nc.Digits{Int: 9, Dec: 8}, p.Digits, "the longest form")
+	require.Equal(t, []orb.Point{{1, 2}}, hits(t, p))
 }

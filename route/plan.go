@@ -24,7 +24,7 @@ import (
 // follows their arcs. Small ones are cleared completely, from the middle
 // outwards. Runs stand in this order: cutters that cut no outline, small to
 // large; then the outlines' cutter, each board's cut-outs before its outline;
-// then a cutter that only cleans up corners, before the others where boards have
+// then the one that cleans up corners, before the others where boards have
 // no tabs to hold them. Within
 // a run the order and the entries of closed paths are those of least machine
 // time from the change position and back to it.
@@ -104,7 +104,7 @@ func (p *planner) groups(plated bool) [][]int {
 	type group struct {
 		tool    tooling.Tool
 		outline bool
-		cleanUp bool
+		last    bool // cleans up what the others leave
 		items   []int
 	}
 	var groups []group
@@ -113,22 +113,22 @@ func (p *planner) groups(plated bool) [][]int {
 		if it.plated != plated {
 			continue
 		}
-		k := slices.IndexFunc(groups, func(g group) bool { return g.tool.ID == it.tool.ID })
+		last := it.cleanUp && !p.l.Input.NoTabs // tabs hold the board for it
+		k := slices.IndexFunc(groups, func(g group) bool { return g.tool.ID == it.tool.ID && g.last == last })
 		if k < 0 {
 			k = len(groups)
-			groups = append(groups, group{tool: it.tool, cleanUp: true})
+			groups = append(groups, group{tool: it.tool, last: last})
 		}
 		groups[k].items = append(groups[k].items, i)
 		groups[k].outline = groups[k].outline || it.outline
-		groups[k].cleanUp = groups[k].cleanUp && it.cleanUp
 	}
 	slices.SortStableFunc(groups, func(a, b group) int {
 		last := func(g group) int {
 			switch {
+			case g.last:
+				return 2
 			case g.outline:
 				return 1
-			case g.cleanUp && !p.l.Input.NoTabs: // tabs hold the board for it
-				return 2
 			}
 			return 0
 		}

@@ -53,6 +53,8 @@ func TestPathsOfAJob(t *testing.T) {
 			"rout 3.175 rough outline": 8, "rout 3.175 finish outline": 8, "rout 3.175 rough cut-out": 2, "rout 3.175 finish cut-out": 2}},
 		{"corners cleaned up", routed{cutOuts: window, patch: `{"rout":{"clean_up_mm":0.8}}`}, map[string]int{
 			"rout 3.175 finish outline": 8, "rout 3.175 finish cut-out": 2, "rout 0.8 clean-up cut-out": 8}},
+		{"also by a cutter that cuts a slot first", routed{cutOuts: append(box(45, 10, 46, 30), window...), patch: `{"rout":{"clean_up_mm":0.8}}`}, map[string]int{
+			"rout 3.175 finish outline": 8, "rout 3.175 finish cut-out": 2, "rout 0.8 finish cut-out": 2, "rout 0.8 clean-up cut-out": 8}},
 		{"a small cut-out is cleared", routed{cutOuts: box(20, 10, 29, 19)}, map[string]int{
 			"rout 3.175 finish outline": 8, "rout 3.175 finish cut-out": 2, "rout 3.175 clear cut-out": 2}},
 		{"asked not to", routed{cutOuts: box(20, 10, 29, 19), patch: `{"rout":{"clear_below_mm":-1}}`}, map[string]int{

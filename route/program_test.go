@@ -118,7 +118,7 @@ func TestSplitRoutPrograms(t *testing.T) {
 	l := lay(t, in)
 	p := mounted(t, l, route.Options{})
 	_, one := written(t, p, nc.WriteOptions{})
-	o := nc.WriteOptions{MaxBytes: 12_000}
+	o := nc.WriteOptions{MaxBytes: 15_000}
 	src, back := written(t, p, o)
 	require.Greater(t, len(back), 1)
 	require.Contains(t, src, "carried on, the same stack stays pinned")

@@ -3,6 +3,7 @@ package route
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"github.com/paulmach/orb"
 
@@ -28,6 +29,10 @@ func (l *Layout) examine() error {
 	}
 	if l.Cutter, err = l.chooseCutter(outlines, narrow); err != nil {
 		return err
+	}
+	if in := l.Input.Rules.Rout; l.Cutter.Diameter > 0 && in.Deflection >= l.Cutter.Diameter/2 {
+		return &BoardError{Board: -1, Other: -1, Source: tooling.Source{Path: "rout.deflection_mm"}, Err: ErrNoCutter,
+			Found: fmt.Sprintf("%.3f mm a side", in.Deflection), Expected: fmt.Sprintf("less than the radius of the cutter, %.3f mm", l.Cutter.Diameter/2)}
 	}
 	if narrow.d < l.Cutter.Diameter-onLine {
 		return l.fault(narrow.a, narrow.b, narrow.at, fmt.Sprintf("a gap of %.3f mm", narrow.d),
@@ -103,7 +108,7 @@ type strait struct {
 }
 
 // narrowest finds the narrowest gap between outlines that no score line
-// divides, and refuses overlaps.
+// parts on a common edge, and refuses overlaps.
 func (l *Layout) narrowest(outlines []*loop) (strait, error) {
 	least := strait{d: math.Inf(1)}
 	limit := 0.0
@@ -115,7 +120,7 @@ func (l *Layout) narrowest(outlines []*loop) (strait, error) {
 	limit = max(limit, l.Input.Rules.Rout.Cutter)
 	for i, a := range outlines {
 		for _, b := range outlines[:i] {
-			if !a.box.Pad(limit).Intersects(b.box) || l.divided(a, b) {
+			if !a.box.Pad(limit).Intersects(b.box) || l.flush(a, b) {
 				continue
 			}
 			d, at := apart(b, a, limit)
@@ -133,8 +138,18 @@ func (l *Layout) narrowest(outlines []*loop) (strait, error) {
 	return least, nil
 }
 
+// flush tells whether two boards lie with edges on the same score line, on either
+// side of it.
+func (l *Layout) flush(a, b *loop) bool {
+	return slices.ContainsFunc(l.Input.Panel.Scores, func(s tooling.Score) bool {
+		k, v := axis(s)
+		between := a.box.Max[k] <= v+onLine && b.box.Min[k] >= v-onLine || b.box.Max[k] <= v+onLine && a.box.Min[k] >= v-onLine
+		return between && a.touches(s) && b.touches(s)
+	})
+}
+
 // divided tells whether a score line runs between two boards and one of them
-// has an edge on it: then it parts them, whatever the gap.
+// has an edge on it: then there is one channel between them, or none.
 func (l *Layout) divided(a, b *loop) bool {
 	for _, s := range l.Input.Panel.Scores {
 		k, v := axis(s)

@@ -94,12 +94,11 @@ func (l *loop) sameCircle(k int) (before, after float64) {
 	return before, after
 }
 
-// onArcRim tells whether the whole gap of a tab on an arc lies on the outer
-// centre line.
+// onArcRim is onRim for a tab on an arc.
 func (l *Layout) onArcRim(t Tab, rim *edges) bool {
-	c := l.Cutter.Diameter / 2
-	for _, s := range [3]float64{0, -t.Width/2 - c, t.Width/2 + c} {
-		if _, k, _ := rim.near(t.perforation(s, c), onLine); k < 0 {
+	d := l.Cutter.Diameter
+	for _, s := range [3]float64{0, -(t.Width + d) / 2, (t.Width + d) / 2} {
+		if _, k, _ := rim.near(t.perforation(s, d), onLine); k < 0 {
 			return false
 		}
 	}

@@ -72,6 +72,7 @@ func TestPathsOfAJob(t *testing.T) {
 			"plated-rout 3.175 clear hole": 2, "plated-rout 3.175 finish hole": 2, "rout 3.175 finish outline": 8}},
 		{"large half holes, unplated", routed{unplated: []string{"T3 " + xy(30, 0)}, patch: `{` + board(``, `,"half":true`, ``) + `}`}, map[string]int{
 			"rout 3.175 clear hole": 2, "rout 3.175 finish hole": 2, "rout 3.175 finish outline": 8}},
+		{"a round board", routed{edge: []string{"G00" + xy(20, 0), "M15", "G03" + xy(20, 40) + "A20.000", "G03" + xy(20, 0) + "A20.000", "M16"}, patch: `{"boards":[{"name":"a","outline":"outline.rte"}]}`}, map[string]int{"rout 3.175 finish outline": 8}},
 		{"tabs by hand, a cut-out's among them", routed{cutOuts: window, patch: `{` + board(``, ``, `{"at_mm":[30,0],"width_mm":3},{"at_mm":[30,40]},{"loop":1,"at_mm":[30,10]}`) + `}`}, map[string]int{
 			"rout 3.175 finish outline": 4, "rout 3.175 finish cut-out": 2}},
 		{"left to drop", routed{patch: `{"rout":{"no_tabs":true}}`}, map[string]int{"rout 3.175 finish outline": 2}},
@@ -128,6 +129,8 @@ func TestFaultsOfAJobsPaths(t *testing.T) {
 		{"boards that overlap", routed{patch: `{` + apartBy("80") + `}`}, route.ErrOverlap, "board 0 and board 1"},
 		{"a score line across a board", routed{patch: `{"panel":{"scores":[[[0,50],[200,50]]]}}`}, route.ErrScore, "scores[0]"},
 		{"a score line that ends", routed{patch: `{"panel":{"scores":[[[0,30],[100,30]]]}}`}, tooling.ErrValue, "scores[0]: "},
+		{"a gap beside a score line", routed{patch: `{` + apartBy("86") + `,"panel":{"scores":[[[85,0],[85,120]]]},` + cutter24 + `}`}, route.ErrGap, "a gap of 1.000 mm"},
+		{"a deflection of the cutter's radius", routed{patch: `{"rules":{"rout":{"cutter_mm":0.8,"deflection_mm":0.4}}}`}, route.ErrNoCutter, "less than the radius of the cutter"},
 		{"a pin in the channel", routed{patch: `{"panel":{"features":[{"role":"pin","at_mm":[55,27],"diameter_mm":3.175}]}}`}, route.ErrObstacle, "the pin at X55.000 Y27.000"},
 		{"a clamp under the foot", routed{patch: `{"panel":{"keep_outs":[{"name":"clamp","min_mm":[92,0],"max_mm":[98,120],"height_mm":20}]}}`}, route.ErrObstacle, "keep-out clamp"},
 		{"a path longer than a cutter lives", routed{patch: shortLived}, nil, "asks one tool for 47.3 mm, expected at most its life of 30.0 mm"},

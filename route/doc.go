@@ -97,6 +97,9 @@
 // on the left or right as drawn, by the cutter that makes its width. It must keep
 // off other boards, tabs and plated holes.
 //
+// Declared half holes too large to drill are routed whole, plated ones before
+// plating; the outline is then cut across their mouths.
+//
 // Inside corners keep the cutter's radius; what no cutter reached is listed in
 // the passes' reports, never dropped in silence. A smaller cutter may clean up.
 //

@@ -25,9 +25,9 @@ import (
 // outwards. Runs stand in this order: cutters that cut no outline, small to
 // large; then the outlines' cutter, each board's cut-outs before its outline;
 // then the one that cleans up corners, before the others where boards have
-// no tabs to hold them. Within
-// a run the order and the entries of closed paths are those of least machine
-// time from the change position and back to it.
+// no tabs to hold them. Rough paths come before the finishing ones of their board.
+// Within a run the order and the entries of closed paths are those of least
+// machine time from the change position and back to it.
 //
 // Paths are on the writing grid, arcs in parts of at most 90 degrees. The plan
 // does not depend on the stack height.

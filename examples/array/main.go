@@ -70,9 +70,11 @@ func run(ctx context.Context, w io.Writer, o options) error {
 	}
 	b, l, err := best(ctx, o)
 	if errors.Is(err, route.ErrTabLong) || errors.Is(err, route.ErrTabPlace) { // round shapes are often drawn in chords
-		o.fit = chords
-		if c, m, again := best(ctx, o); again == nil {
-			b, l, err = c, m, nil
+		for _, o.fit = range chords {
+			if c, m, again := best(ctx, o); again == nil {
+				b, l, err = c, m, nil
+				break
+			}
 		}
 	}
 	if err != nil {
@@ -88,8 +90,9 @@ func run(ctx context.Context, w io.Writer, o options) error {
 	return s.text(w, o.out, l)
 }
 
-// chords is how far in mm an arc may lie from the chords that it stands for.
-const chords = 0.02
+// chords are how far in mm an arc may lie from the chords that it stands for, tried
+// in this order; outlines are usually held to some 0.1 mm (common practice).
+var chords = []float64{0.02, 0.05, 0.1}
 
 // best reads the files and lays their board out.
 func best(ctx context.Context, o options) (*board, array.Layout, error) {

@@ -5,9 +5,12 @@ import (
 	"context"
 	"encoding/json"
 	"errors"
+	"fmt"
+	"math"
 	"os"
 	"path/filepath"
 	"slices"
+	"strings"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
@@ -177,5 +180,39 @@ func TestRefused(t *testing.T) {
 			require.NoError(t, json.Unmarshal(shown.Bytes(), &said))
 			require.NotEmpty(t, said.Error)
 		})
+	}
+}
+
+// Round boards have no straight edge for a tab. Drawn as a circle or in chords,
+// fine or coarse, they get tabs on their rim, and what was made of the chords is
+// told.
+func TestRoundBoards(t *testing.T) {
+	for _, chords := range []int{0, 360, 72} {
+		var b strings.Builder
+		b.WriteString("%FSLAX46Y46*%\n%MOMM*%\n%ADD10C,0.1*%\nG75*\nG01*\nD10*\nX25000000Y0D02*\n")
+		if chords == 0 {
+			b.WriteString("G03*\nX25000000Y0I-25000000J0D01*\n")
+		}
+		for k := range chords {
+			s, c := math.Sincos(2 * math.Pi * float64(k+1) / float64(chords))
+			fmt.Fprintf(&b, "X%.0fY%.0fD01*\n", 25e6*c, 25e6*s)
+		}
+		b.WriteString("M02*\n")
+		dir := t.TempDir()
+		o := float(filepath.Join(dir, "out"))
+		o.outline, o.plated, o.unplated, o.score = filepath.Join(dir, "round.gbr"), "", "", ""
+		require.NoError(t, os.WriteFile(o.outline, []byte(b.String()), 0o600))
+		var text bytes.Buffer
+		require.NoError(t, run(t.Context(), &text, o), "%d chords", chords)
+		var said struct {
+			Board struct {
+				Area float64 `json:"area_mm2"`
+			}
+			Findings []tooling.Finding
+		}
+		require.NoError(t, json.Unmarshal(text.Bytes(), &said))
+		require.InDelta(t, math.Pi*625, said.Board.Area, 0.1)
+		fitted := slices.ContainsFunc(said.Findings, func(f tooling.Finding) bool { return f.Rule == "arcs-fitted" })
+		require.Equal(t, chords > 0, fitted)
 	}
 }

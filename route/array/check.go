@@ -15,15 +15,20 @@ import (
 )
 
 // check routs a small array parted so, 3 x 3 boards or as many as any stock panel
-// takes, and holds its written programs to the check that the panel's own will
-// have to pass: what comes loose between neighbours shows here.
+// takes: most of what comes loose between neighbours shows here, before arrays
+// are priced.
 func (p *Prepared) check(ctx context.Context, columns, rows Way) error {
-	in := p.Input
-	small := p.small(columns, rows)
-	l, err := route.Lay(in.routed(small))
+	l, err := route.Lay(p.Input.routed(p.small(columns, rows)))
 	if err != nil {
 		return err
 	}
+	return p.prove(ctx, l, columns, rows)
+}
+
+// prove routs a panel and holds its written programs to the check that they will
+// have to pass when they are made.
+func (p *Prepared) prove(ctx context.Context, l route.Layout, columns, rows Way) error {
+	in := p.Input
 	passes, err := route.Plan(ctx, l, route.Options{Kicks: -1})
 	if err != nil || len(passes) == 0 {
 		return err
@@ -62,7 +67,7 @@ func (p *Prepared) check(ctx context.Context, columns, rows Way) error {
 		if wide := p.wide(); loose && (narrow(columns, wide) || narrow(rows, wide)) {
 			hint = fmt.Sprintf("; a gap of %g mm or more leaves a strip that may hold it", wide)
 		}
-		return fmt.Errorf("of %d boards tried: %w%s", len(small.Boards), err, hint)
+		return fmt.Errorf("of %d boards tried: %w%s", len(l.Input.Panel.Boards), err, hint)
 	}
 	return nil
 }

@@ -119,8 +119,8 @@ func offLines(scores []tooling.Score, axis int, at orb.Point, room float64) orb.
 	return at
 }
 
-// Try lays an array's panel and plans its paths, and checks that every hole may
-// be drilled where it lies.
+// Try lays an array's panel, plans and checks its paths, and checks that every
+// hole may be drilled where it lies.
 func (p Prepared) Try(ctx context.Context, c Choice) (route.Layout, error) {
 	in := p.Input
 	ri := in.routed(p.Place(c))
@@ -131,6 +131,5 @@ func (p Prepared) Try(ctx context.Context, c Choice) (route.Layout, error) {
 	if err != nil {
 		return route.Layout{}, err
 	}
-	_, err = route.Plan(ctx, l, route.Options{Kicks: -1})
-	return l, err
+	return l, p.prove(ctx, l, c.Across, c.Up)
 }

@@ -290,3 +290,18 @@ func TestErrorsTellOfTheBoard(t *testing.T) {
 	require.ErrorAs(t, err, &fit)
 	require.Equal(t, "big.gbr", fit.Source.File)
 }
+
+// A board like a U lets waste loose at the end of a row that no small array shows:
+// every array is proved on its own panel before it is taken.
+func TestTheArrayTakenPassesItsChecks(t *testing.T) {
+	in := sensor(50, 50)
+	in.Holes, in.Stocks = nil, []array.Stock{array.NewStock(400, 300)}
+	in.Board.Outline = contour.FromRing(orb.Ring{{0, 0}, {60, 0}, {60, 50}, {45, 50}, {45, 15}, {15, 15}, {15, 50}, {0, 50}, {0, 0}})
+	l, err := array.Best(context.Background(), in)
+	require.NoError(t, err)
+	var reasons []string
+	for _, r := range l.Result.Refused {
+		reasons = append(reasons, r.Reason)
+	}
+	require.Condition(t, func() bool { return contains(reasons, "slug-loose") }, "a cheaper array lets waste loose: %v", reasons)
+}

@@ -295,7 +295,7 @@ func TestErrorsTellOfTheBoard(t *testing.T) {
 // every array is proved on its own panel before it is taken.
 func TestTheArrayTakenPassesItsChecks(t *testing.T) {
 	in := sensor(50, 50)
-	in.Holes, in.Stocks = nil, []array.Stock{array.NewStock(400, 300)}
+	in.Holes, in.Quantity, in.Stocks = nil, 50, []array.Stock{array.NewStock(400, 300)}
 	in.Board.Outline = contour.FromRing(orb.Ring{{0, 0}, {60, 0}, {60, 50}, {45, 50}, {45, 15}, {15, 15}, {15, 50}, {0, 50}, {0, 0}})
 	l, err := array.Best(context.Background(), in)
 	require.NoError(t, err)

@@ -15,8 +15,8 @@ func (c *checker) lineOf(p *Path) *openLine {
 	if p == nil || p.Open == "" {
 		return nil
 	}
-	for i := range c.l.open {
-		if o := &c.l.open[i]; o.board == p.Board && o.number == p.Loop {
+	for i := range c.l.openLines {
+		if o := &c.l.openLines[i]; o.board == p.Board && o.number == p.Loop {
 			return o
 		}
 	}
@@ -38,20 +38,18 @@ func (c *checker) checkOpenCut(ch *chain, o *openLine) (wander float64) {
 	want := c.besideOpen(o)
 	name := toolName(ch.tool)
 	finish := ch.planned.Role == Finish
+	reach := max(want, ch.radius+ch.planned.Allowance) + 1
 	for k := range ch.ps {
 		q := &ch.ps[k]
-		for i := range o.ps {
-			if d, at := q.between(&o.ps[i]); d < want-tight {
-				c.report.Refuse("gouge", name, "the cutter cuts into the edge of an open path: distance of its centre, mm", d, want, at)
-				break
-			}
+		if d, i, at := o.edges.clearance(q, want-tight); i >= 0 {
+			c.report.Refuse("gouge", name, "the cutter cuts into the edge of an open path: distance of its centre, mm", d, want, at)
 		}
 		c.openNeighbours(ch, o, q)
 		n := max(1, int(math.Ceil(q.length)))
 		for j := range n + 1 {
 			x := q.length * float64(j) / float64(n)
 			m := q.at(x)
-			d, on, off := o.nearest(m, want)
+			d, on, off := o.nearest(m, want, reach)
 			if finish {
 				wander = max(wander, d-want)
 				if d > want+tight {
@@ -79,28 +77,30 @@ func (c *checker) checkOpenCut(ch *chain, o *openLine) (wander float64) {
 	return wander
 }
 
-// nearest is the distance of a place from the line, the piece it stands square
-// to, nil at a corner, and which side it is on: above 0 the left.
-func (o *openLine) nearest(m orb.Point, want float64) (d float64, on *piece, off float64) {
-	d = math.Inf(1)
-	for i := range o.ps {
-		e, _ := o.ps[i].to(m)
-		d = min(d, e)
+// nearest is the distance of a place from the line, as far as reach mm; the piece
+// that the place stands square to, nil at a corner; and which side it is on: above
+// 0 the left.
+func (o *openLine) nearest(m orb.Point, want, reach float64) (d float64, on *piece, off float64) {
+	d, first, _ := o.edges.near(m, reach)
+	if first < 0 {
+		return reach, nil, 0
 	}
-	for i := range o.ps {
-		q := &o.ps[i]
-		e, foot := q.to(m)
-		if e > d+onLine/2 {
-			continue
+	o.edges.cells(m.Bound().Pad(d+onLine), func(c int) {
+		for _, i := range o.edges.list[o.edges.first[c]:o.edges.first[c+1]] {
+			q := &o.ps[i]
+			e, foot := q.to(m)
+			if e > d+onLine/2 {
+				continue
+			}
+			side := cross(q.headingAt(foot), sub(m, foot))
+			if math.Abs(side) > math.Abs(off) { // at a corner the neighbour that sees it best
+				off = side
+			}
+			if foot != q.a && foot != q.b && math.Abs(side) > want/2 {
+				on = q
+			}
 		}
-		side := cross(q.headingAt(foot), sub(m, foot))
-		if math.Abs(side) > math.Abs(off) { // at a corner the neighbour that sees it best
-			off = side
-		}
-		if foot != q.a && foot != q.b && math.Abs(side) > want/2 {
-			on = q
-		}
-	}
+	})
 	return d, on, off
 }
 
@@ -114,17 +114,9 @@ func (c *checker) openNeighbours(ch *chain, o *openLine, q *piece) {
 	}); k >= 0 {
 		c.report.Refuse("gouge", name, "the cut of an open path meets another board: distance of its centre, mm", d, ch.radius, at)
 	}
-	for i, h := range c.l.Input.Holes {
-		if h.Half || !h.Size.Plated {
-			continue
-		}
-		wall := c.l.Input.Rules.Allowance.Target(h.Size) / 2
-		line := centreLine(h)
-		if !line.box().Pad(wall + ch.radius).Intersects(q.box()) {
-			continue
-		}
-		if d, at := q.between(&line); d < wall+limit {
-			c.report.Refuse("gouge", name, fmt.Sprintf("the cut of an open path meets plated hole %d: distance of its centre, mm", i), d, wall+ch.radius, at)
+	for _, m := range c.l.holesAt(q, limit) {
+		if h := c.l.Input.Holes[m.hole]; h.Size.Plated && !h.Half {
+			c.report.Refuse("gouge", name, fmt.Sprintf("the cut of an open path meets plated hole %d: distance of its centre, mm", m.hole), m.d, m.wall+ch.radius, m.at)
 		}
 	}
 }
@@ -132,8 +124,8 @@ func (c *checker) openNeighbours(ch *chain, o *openLine, q *piece) {
 // checkOpenPaths looks at every open path of this pass, place by place, for what
 // its own cutter could reach and has left.
 func (c *checker) checkOpenPaths() (longest float64) {
-	for i := range c.l.open {
-		o := &c.l.open[i]
+	for i := range c.l.openLines {
+		o := &c.l.openLines[i]
 		if o.path.Plated != (c.pass.Stage == tooling.BeforePlating) {
 			continue
 		}
@@ -144,7 +136,7 @@ func (c *checker) checkOpenPaths() (longest float64) {
 				own = append(own, ch.ps...)
 			}
 		}
-		cuts, line := newEdges(own, make([]int32, len(own))), newEdges(o.ps, make([]int32, len(o.ps)))
+		cuts := setOf(own)
 		run, from := 0.0, orb.Point{}
 		flush := func() {
 			if run > 0 {
@@ -163,7 +155,7 @@ func (c *checker) checkOpenPaths() (longest float64) {
 					out = scale(out, -1)
 				}
 				_, cut, _ := cuts.near(m, want+tight)
-				_, nearer, _ := line.near(add(m, out), want-5e-5)
+				_, nearer, _ := o.edges.near(add(m, out), want-5e-5)
 				if cut >= 0 || want > 0 && nearer >= 0 { // nearer: no cutter comes there
 					flush()
 					continue

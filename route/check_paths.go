@@ -34,8 +34,8 @@ func (c *checker) checkPlanned() {
 		ch, w := &c.chains[i], planned[i]
 		ch.planned = w.path
 		ps := pieces(w.path.Line)
-		d, at := apartMost(ch.ps, ps)
-		if e, f := apartMost(ps, ch.ps); e > d {
+		d, at := apartMost(ch.ps, setOf(ps))
+		if e, f := apartMost(ps, setOf(ch.ps)); e > d {
 			d, at = e, f
 		}
 		d = max(d, gap(ch.start(), ps[0].a), gap(ch.end(), ps[len(ps)-1].b))
@@ -49,17 +49,11 @@ func (c *checker) checkPlanned() {
 
 // apartMost is the largest distance of a set of places on one path (its ends
 // and the middles of its pieces) from another.
-func apartMost(ps, other []piece) (worst float64, at orb.Point) {
+func apartMost(ps []piece, other *edges) (worst float64, at orb.Point) {
 	for i := range ps {
 		for _, q := range [2]orb.Point{ps[i].b, ps[i].at(ps[i].length / 2)} {
-			best := math.Inf(1)
-			for j := range other {
-				if d, _ := other[j].to(q); d < best {
-					best = d
-				}
-			}
-			if best > worst {
-				worst, at = best, q
+			if d := other.distance(q); d > worst {
+				worst, at = d, q
 			}
 		}
 	}

@@ -33,8 +33,8 @@ func (p *planner) cleanUp(i int, first tooling.Tool, lines []contour.Contour) er
 	for _, c := range lines {
 		ps = append(ps, pieces(c)...)
 	}
-	done := newEdges(ps, make([]int32, len(ps)))
-	edge := newEdges(o.ps, make([]int32, len(o.ps)))
+	done := setOf(ps)
+	edge := setOf(o.ps)
 	for _, c := range got.Loops {
 		r := newRuler(p.directed(c, o.inner()))
 		keep := func(q, _ orb.Point) bool {

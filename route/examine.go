@@ -142,23 +142,22 @@ func (l *Layout) narrowest(outlines []*loop) (strait, error) {
 // side of it.
 func (l *Layout) flush(a, b *loop) bool {
 	return slices.ContainsFunc(l.Input.Panel.Scores, func(s tooling.Score) bool {
-		k, v := axis(s)
-		between := a.box.Max[k] <= v+onLine && b.box.Min[k] >= v-onLine || b.box.Max[k] <= v+onLine && a.box.Min[k] >= v-onLine
-		return between && a.touches(s) && b.touches(s)
+		return between(a, b, s) && a.touches(s) && b.touches(s)
 	})
 }
 
 // divided tells whether a score line runs between two boards and one of them
 // has an edge on it: then there is one channel between them, or none.
 func (l *Layout) divided(a, b *loop) bool {
-	for _, s := range l.Input.Panel.Scores {
-		k, v := axis(s)
-		between := a.box.Max[k] <= v+onLine && b.box.Min[k] >= v-onLine || b.box.Max[k] <= v+onLine && a.box.Min[k] >= v-onLine
-		if between && (a.touches(s) || b.touches(s)) {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(l.Input.Panel.Scores, func(s tooling.Score) bool {
+		return between(a, b, s) && (a.touches(s) || b.touches(s))
+	})
+}
+
+// between tells whether a score line has two boards on either side.
+func between(a, b *loop, s tooling.Score) bool {
+	k, v := axis(s)
+	return a.box.Max[k] <= v+onLine && b.box.Min[k] >= v-onLine || b.box.Max[k] <= v+onLine && a.box.Min[k] >= v-onLine
 }
 
 func (l *loop) touches(s tooling.Score) bool {

@@ -57,6 +57,9 @@ func newEdges(ps []piece, owner []int32) *edges {
 	return e
 }
 
+// setOf is a set of pieces that belong to nothing.
+func setOf(ps []piece) *edges { return newEdges(ps, make([]int32, len(ps))) }
+
 func (e *edges) cells(b orb.Bound, visit func(c int)) {
 	x0, x1 := e.column(b.Min[0], 0, e.nx), e.column(b.Max[0], 0, e.nx)
 	y0, y1 := e.column(b.Min[1], 1, e.ny), e.column(b.Max[1], 1, e.ny)
@@ -103,6 +106,19 @@ func (e *edges) near(q orb.Point, limit float64) (d float64, index int, foot orb
 		}
 	})
 	return d, index, foot
+}
+
+// distance is how far q lies from the set, however far; +Inf where that is empty.
+func (e *edges) distance(q orb.Point) float64 {
+	if d, k, _ := e.near(q, e.cell); k >= 0 {
+		return d
+	}
+	best := math.Inf(1)
+	for i := range e.pieces {
+		d, _ := e.pieces[i].to(q)
+		best = min(best, d)
+	}
+	return best
 }
 
 // nearOf is near for the pieces of which keep says so.

@@ -2,6 +2,7 @@ package route
 
 import (
 	"fmt"
+	"slices"
 
 	"github.com/paulmach/orb"
 )
@@ -82,14 +83,5 @@ func (l *Layout) clearOthers(hole int, outlines *edges) error {
 // overHalfHole tells whether a tab's edge comes to a declared half hole: there
 // is no edge left for it to hold.
 func (l *Layout) overHalfHole(edge *piece) bool {
-	met := false
-	l.holes.cells(edge.box().Pad(l.widest), func(c int) {
-		for _, i := range l.holes.list[l.holes.first[c]:l.holes.first[c+1]] {
-			h := l.Input.Holes[l.holes.owner[i]]
-			if d, _ := edge.between(&l.holes.pieces[i]); h.Half && d < l.Input.Rules.Allowance.Target(h.Size)/2 {
-				met = true
-			}
-		}
-	})
-	return met
+	return slices.ContainsFunc(l.holesAt(edge, 0), func(m metHole) bool { return l.Input.Holes[m.hole].Half })
 }

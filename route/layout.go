@@ -13,11 +13,11 @@ type Layout struct {
 	Tabs   []Tab          `json:"tabs"`   // on the panel, by board
 	Report tooling.Report `json:"report,omitempty"`
 
-	loops  []loop // outlines and cut-outs of every placement, then routed holes
-	open   []openLine
-	holes  *edges  // centre lines of Input.Holes
-	widest float64 // mm, radius of the largest of them
-	laid   bool    // Lay made it
+	loops     []loop // outlines and cut-outs of every placement, then routed holes
+	openLines []openLine
+	holes     *edges  // centre lines of Input.Holes
+	widest    float64 // mm, radius of the largest of them
+	laid      bool    // Lay made it
 }
 
 // Lay puts the boards on the panel, examines how they lie, chooses the cutter
@@ -34,10 +34,12 @@ type Layout struct {
 // one gets tabs by [tooling.TabRules] unless NoTabs is set: the least number that
 // is at least PerBoard, has PerSide on each side with room, and brings the largest
 // gap along the outline under Spacing, and of that number the places with the
-// least largest gap whose polygon holds the board's centroid. That is exact over places 1 mm apart (farther on outlines
-// of more than 120 mm of straight edge). A neighbour's tab over a shared channel
-// and a scored edge count as tabs that stand already. Tabs keep off corners, arcs,
-// scored edges, keep-outs and, where perforated, off holes.
+// least largest gap whose polygon holds the board's centroid. That is exact over
+// places 1 mm apart (farther on outlines of more than 120 mm of straight edge). A
+// neighbour's tab over a shared channel and a scored edge count as tabs that stand
+// already. Tabs keep off corners, scored edges, keep-outs, open paths, half holes
+// and, where perforated, off other holes; they stand on outward arcs only where the
+// straight edges do not hold a board.
 //
 // Errors are those of [Input.Validate], or a [*BoardError] wrapping
 // [ErrOffPanel], [ErrOverlap], [ErrGap], [ErrNoCutter], [ErrScore],

@@ -183,11 +183,7 @@ func (b Board) validate(i int) error {
 	}
 	for k, o := range b.Open {
 		if at, found, expected, err := o.validate(); err != nil {
-			source := o.Source
-			if source == (tooling.Source{}) {
-				source = b.Source
-			}
-			return &BoardError{Board: i, Other: -1, At: at, Source: source, Found: strings.TrimSuffix(fmt.Sprintf("open path %d: %s", k, found), ": "), Expected: expected, Err: err}
+			return &BoardError{Board: i, Other: -1, At: at, Source: b.sourceOf(o), Found: strings.TrimSuffix(fmt.Sprintf("open path %d: %s", k, found), ": "), Expected: expected, Err: err}
 		}
 	}
 	for k, t := range b.Tabs {

@@ -51,13 +51,21 @@ func (o OpenPath) validate() (at orb.Point, found, expected string, err error) {
 	return at, "", "", nil
 }
 
+// sourceOf is where an open path is given: in a file of its own, or with its board.
+func (b Board) sourceOf(o OpenPath) tooling.Source {
+	if o.Source == (tooling.Source{}) {
+		return b.Source
+	}
+	return o.Source
+}
+
 // openLine is an open path on the panel.
 type openLine struct {
 	board, number int // index into Panel.Boards; index into the board's Open
 	path          OpenPath
 	line          contour.Contour
 	ps            []piece
-	box           orb.Bound
+	edges         *edges // ps; what they belong to does not matter
 	tool          tooling.Tool
 }
 
@@ -83,7 +91,7 @@ func (l *Layout) layOpen() error {
 		for k, path := range in.Boards[place.Board].Open {
 			o := openLine{board: i, number: k, path: path, tool: l.Cutter, line: apply(path.Line, place)}
 			o.ps = pieces(o.line)
-			o.box = o.line.Bound()
+			o.edges = setOf(o.ps)
 			if path.Width > 0 {
 				t, err := l.cutterOf(path.Width)
 				if err != nil {
@@ -91,32 +99,24 @@ func (l *Layout) layOpen() error {
 				}
 				o.tool = t
 			}
-			l.open = append(l.open, o)
+			l.openLines = append(l.openLines, o)
 		}
 	}
 	return nil
 }
 
 func (l *Layout) openFault(o *openLine, at orb.Point, found, expected string, err error) error {
-	source := o.path.Source
-	if source == (tooling.Source{}) {
-		source = l.Input.Boards[l.Input.Panel.Boards[o.board].Board].Source
-	}
-	return &BoardError{Board: o.board, Other: -1, At: at, Source: source, Found: o.name() + ": " + found, Expected: expected, Err: err}
+	b := l.Input.Boards[l.Input.Panel.Boards[o.board].Board]
+	return &BoardError{Board: o.board, Other: -1, At: at, Source: b.sourceOf(o.path), Found: o.name() + ": " + found, Expected: expected, Err: err}
 }
 
 // meetsOpen tells whether the channel of an open path may come to a stretch of
 // edge, such as a tab's.
 func (l *Layout) meetsOpen(edge *piece) bool {
-	for i := range l.open {
-		o := &l.open[i]
-		if !o.box.Pad(o.tool.Diameter).Intersects(edge.box()) {
-			continue
-		}
-		for k := range o.ps {
-			if d, _ := o.ps[k].between(edge); d <= o.tool.Diameter {
-				return true
-			}
+	for i := range l.openLines {
+		o := &l.openLines[i]
+		if _, k, _ := o.edges.clearance(edge, o.tool.Diameter); k >= 0 {
+			return true
 		}
 	}
 	return false
@@ -126,8 +126,8 @@ func (l *Layout) meetsOpen(edge *piece) bool {
 // run in the sense of the rules, with the edge they leave as the material; those
 // on centre as drawn.
 func (p *planner) openPaths() error {
-	for i := range p.l.open {
-		o := &p.l.open[i]
+	for i := range p.l.openLines {
+		o := &p.l.openLines[i]
 		before := len(p.items)
 		if o.path.Side != Centre && p.o.Rough > 0 {
 			if err := p.openPath(o, Rough, p.o.Rough-p.l.Input.Rules.Rout.Deflection); err != nil {
@@ -180,6 +180,7 @@ func (p *planner) openPath(o *openLine, role Role, allowance float64) error {
 // with copper on its wall, and notes holes that it cuts open.
 func (p *planner) openClear(o *openLine, it *item) error {
 	r := it.tool.Diameter / 2
+	opened := map[int]bool{} // holes
 	for _, q := range pieces(it.path.Line) {
 		b := q.box().Pad(r)
 		for i := range p.l.loops {
@@ -202,17 +203,15 @@ func (p *planner) openClear(o *openLine, it *item) error {
 				return p.l.openFault(o, at, "it cuts a tab", "a path clear of the tabs", ErrTabPlace)
 			}
 		}
-		for i, h := range p.l.Input.Holes {
-			wall := p.l.Input.Rules.Allowance.Target(h.Size) / 2
-			line := centreLine(h)
-			if h.Half || !line.box().Pad(wall).Intersects(b) {
-				continue
-			}
-			if d, at := q.between(&line); d < wall+r-onLine {
-				if h.Size.Plated && h.Stage() == tooling.BeforePlating {
-					return p.l.openFault(o, at, fmt.Sprintf("it cuts into hole %d at X%.3f Y%.3f", i, h.At[0], h.At[1]), "a path clear of plated holes, or a declared half hole", ErrHole)
-				}
-				p.report.Note("hole-cut-open", it.tool.ID, "an open path runs into an unplated hole, mm of wall", tooling.Snap(wall+r-d), 0, h.At)
+		for _, m := range p.l.holesAt(&q, r-onLine) {
+			h := p.l.Input.Holes[m.hole]
+			switch {
+			case h.Half || opened[m.hole]:
+			case h.Size.Plated && h.Stage() == tooling.BeforePlating:
+				return p.l.openFault(o, m.at, fmt.Sprintf("it cuts into hole %d at X%.3f Y%.3f", m.hole, h.At[0], h.At[1]), "a path clear of plated holes, or a declared half hole", ErrHole)
+			default:
+				opened[m.hole] = true
+				p.report.Note("hole-cut-open", it.tool.ID, "an open path runs into an unplated hole, mm of wall", tooling.Snap(m.wall+r-m.d), 0, h.At)
 			}
 		}
 	}
@@ -225,7 +224,7 @@ func (p *planner) openLeft(o *openLine, made []piece, by float64) error {
 	if len(made) == 0 {
 		return p.l.openFault(o, o.line.Start, fmt.Sprintf("no room for its cutter of %.3f mm", o.tool.Diameter), "a path that turns and comes back less sharply", ErrOpenPath)
 	}
-	e := newEdges(made, make([]int32, len(made)))
+	e := setOf(made)
 	left, at := 0.0, orb.Point{}
 	for k := range o.ps {
 		q := &o.ps[k]

@@ -110,10 +110,17 @@ func unplaced(p orb.Point, b tooling.Placement) orb.Point {
 }
 
 func TestOpenPathsAreCutInTheirStage(t *testing.T) {
+	for _, rough := range []float64{0.1} {
+		openPathsInTheirStage(t, rough)
+	}
+}
+
+func openPathsInTheirStage(t *testing.T, rough float64) {
+	t.Helper()
 	b := slits()
 	b.Open[0].Plated = true
 	l := lay(t, input(b, panel(120, 100, orb.Point{30, 30})))
-	passes := plan(t, l, route.Options{Rough: 0.1})
+	passes := plan(t, l, route.Options{Rough: rough})
 	require.Len(t, passes, 2)
 	require.Equal(t, route.PlatedRout, passes[0].Name)
 	before, after := openPaths(passes[0]), openPaths(passes[1])
@@ -448,4 +455,21 @@ func TestRandomOpenPaths(t *testing.T) {
 		}
 	}
 	require.Greater(t, made, 20)
+}
+
+// A line of thousands of chords is planned and checked in time that grows with
+// their number, not with its square.
+func TestAnOpenPathOfManyChords(t *testing.T) {
+	line := contour.Contour{Start: orb.Point{10, 20}}
+	for k := range 6000 {
+		x := 10 + float64(k+1)/150
+		line.Moves = append(line.Moves, contour.Move{To: tooling.SnapPoint(orb.Point{x, 20 + 8*math.Sin(x/3)})})
+	}
+	in := input(route.Board{Outline: rounded(60, 40, 3), Open: []route.OpenPath{{Line: line, Side: route.Left, Width: 0.8}}}, panel(120, 100, orb.Point{30, 30}))
+	for k := range 2000 { // and as many holes out of its way
+		in.Holes = append(in.Holes, drill.Round(orb.Point{35 + float64(k%50)*0.9, 32 + float64(k/50)*0.08}, tooling.Size{Diameter: 0.3, Basis: tooling.Finished, Plated: true}))
+	}
+	l := lay(t, in)
+	p := mounted(t, l, route.Options{})
+	require.NoError(t, route.Check(l, p, parse(t, text(t, p))).Err())
 }

@@ -52,7 +52,7 @@ func newPlanner(l Layout, o Options) *planner {
 					ps = append(ps, o.ps[k])
 				}
 			}
-			p.scored[i] = newEdges(ps, make([]int32, len(ps)))
+			p.scored[i] = setOf(ps)
 		}
 	}
 	return p

@@ -26,15 +26,9 @@ const joinWithin = 0.005
 // for n moves, and O(k^2) for k pieces to be joined.
 func Read(p *nc.Program, file string) ([]contour.Contour, tooling.Report, error) {
 	r := reader{file: file}
-	for op, err := range p.Ops() {
-		if err == nil {
-			err = r.take(op)
-		}
-		if err != nil {
-			return nil, nil, err
-		}
+	if err := r.takeAll(p); err != nil {
+		return nil, nil, err
 	}
-	r.lift()
 	if len(r.cuts) == 0 {
 		return nil, nil, &ReadError{Source: tooling.Source{File: file}, Err: ErrBoard, Found: "no rout moves", Expected: "at least one closed outline"}
 	}
@@ -69,6 +63,20 @@ type reader struct {
 	report tooling.Report
 	down   cut
 	cuts   []cut
+}
+
+// takeAll takes all operations of a program.
+func (r *reader) takeAll(p *nc.Program) error {
+	for op, err := range p.Ops() {
+		if err == nil {
+			err = r.take(op)
+		}
+		if err != nil {
+			return err
+		}
+	}
+	r.lift()
+	return nil
 }
 
 func (r *reader) source(op nc.Op) tooling.Source {

@@ -20,15 +20,9 @@ var sides = map[string]Side{"G40": Centre, "G41": Left, "G42": Right}
 // program's own errors. Cost O(n log n) for n moves.
 func ReadOpen(p *nc.Program, file string) ([]OpenPath, tooling.Report, error) {
 	r := reader{file: file, open: true, side: Centre}
-	for op, err := range p.Ops() {
-		if err == nil {
-			err = r.take(op)
-		}
-		if err != nil {
-			return nil, nil, err
-		}
+	if err := r.takeAll(p); err != nil {
+		return nil, nil, err
 	}
-	r.lift()
 	if len(r.cuts) == 0 {
 		return nil, nil, &ReadError{Source: tooling.Source{File: file}, Err: ErrOpenPath, Found: "no rout moves", Expected: "at least one open path"}
 	}

@@ -16,7 +16,7 @@ type spot struct {
 	radius float64 // of the arc it is on; 0: a straight edge
 	fixed  bool
 	scored bool    // fixed: the middle of a scored edge, which holds as a tab does
-	side   int8    // which way the edge faces: index into sides
+	side   int8    // which way the edge faces: index into sideNames
 	angle  float64 // rad, of the place seen from the centroid, unwrapped along the contour
 }
 
@@ -27,19 +27,18 @@ const maxExtra = 24
 // spread chooses places for tabs: the least number from atLeast on whose
 // largest gap along the contour comes under spacing, and of that number the
 // choice with the least largest gap. Every fixed spot is in it, and of each side
-// as many as need says. Neighbours stand
-// apart or more from each other, and seen from the centroid the angle from
-// each tab to the next is under half a turn, which puts the centroid inside
-// the polygon of the tabs. That last rule falls away where the contour does not
-// go round its centroid (round unset), as in a C.
+// as many as need says. Neighbours stand apart or more from each other, and seen
+// from the centroid the angle from each tab to the next is under half a turn, which
+// puts the centroid inside the polygon of the tabs. That last rule falls away where
+// the contour does not go round its centroid (round unset), as in a C.
 //
 // Method: for a wanted largest gap g the spots form a graph, an arc from each
 // to those it may be followed by; a choice of k tabs is a closed walk of k
 // arcs once round the contour. The least g is found by bisection over the
-// distances between spots, each test by dynamic programming over spots and what the sides
-// have so far, from every first spot within g of the start. It is exact over the spots given: equal to trying
-// all choices. When no number comes under spacing the best gap of all is
-// taken. Cost O(m n^2 k log n) for n spots and m of them within g; ties go to
+// distances between spots, each test by dynamic programming over spots and what
+// the sides have so far, from every first spot within g of the start. It is exact
+// over the spots given: equal to trying all choices. When no number comes under
+// spacing the best gap of all is taken. Cost O(m n^2 k log n) for n spots and m of them within g; ties go to
 // the earlier spot.
 func spread(spots []spot, perimeter float64, atLeast int, need [4]int, spacing, apart float64, round bool) (chosen []int, worst float64, ok bool) {
 	fixed := 0

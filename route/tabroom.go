@@ -1,7 +1,9 @@
 package route
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"github.com/paulmach/orb"
 
@@ -55,11 +57,12 @@ func (l *Layout) ray(a, b orb.Point, t Tab, all *edges) float64 {
 }
 
 // obstructed tells whether a keep-out stands over a tab, an open path may cut
-// it, a half hole is there, or its perforations would come nearer to a hole than the rules' web.
+// it, a half hole is there, or its perforations would come nearer to a hole than
+// the rules' web.
 func (l *Layout) obstructed(t Tab) bool {
-	side := left(t.Out)
+	edge, side := t.edge(), left(t.Out)
 	b := orb.MultiPoint{
-		along(t.At, side, t.Width/2), along(t.At, side, -t.Width/2),
+		edge.a, edge.b,
 		along(along(t.At, t.Out, l.Cutter.Diameter), side, t.Width/2), along(along(t.At, t.Out, l.Cutter.Diameter), side, -t.Width/2),
 	}.Bound()
 	for _, k := range l.Input.Panel.KeepOuts {
@@ -67,7 +70,6 @@ func (l *Layout) obstructed(t Tab) bool {
 			return true
 		}
 	}
-	edge := newPiece(along(t.At, side, -t.Width/2), contour.Move{To: along(t.At, side, t.Width/2)})
 	return l.meetsOpen(&edge) || l.overHalfHole(&edge) || t.Perforated && l.meetsHole(t)
 }
 
@@ -77,20 +79,34 @@ func (l *Layout) meetsHole(t Tab) bool {
 	half := float64(float64(r.Tabs.Count-1)*r.Tabs.Pitch) / 2
 	for _, y := range t.rows(r.Tabs) {
 		row := newPiece(t.perforation(-half, y), contour.Move{To: t.perforation(half, y)})
-		met := false
-		l.holes.cells(row.box().Pad(l.widest+r.Tabs.Hole+r.Web), func(c int) {
-			for _, i := range l.holes.list[l.holes.first[c]:l.holes.first[c+1]] {
-				h := l.Input.Holes[l.holes.owner[i]]
-				if d, _ := row.between(&l.holes.pieces[i]); d < (r.Allowance.Target(h.Size)+r.Tabs.Hole)/2+r.Web {
-					met = true
-				}
-			}
-		})
-		if met {
+		if len(l.holesAt(&row, r.Tabs.Hole/2+r.Web)) > 0 {
 			return true
 		}
 	}
 	return false
+}
+
+// metHole is a hole whose wall comes near to something.
+type metHole struct {
+	hole int       // index into Input.Holes
+	d    float64   // mm from the hole's centre line
+	wall float64   // mm, the hole's drilled radius
+	at   orb.Point // the nearest place of what was asked about
+}
+
+// holesAt lists the holes whose walls come nearer to a piece than web, in order.
+func (l *Layout) holesAt(p *piece, web float64) (out []metHole) {
+	l.holes.along(p, l.widest+web, func(c int) {
+		for _, i := range l.holes.list[l.holes.first[c]:l.holes.first[c+1]] {
+			m := metHole{hole: int(l.holes.owner[i])}
+			m.wall = l.Input.Rules.Allowance.Target(l.Input.Holes[m.hole].Size) / 2
+			if m.d, m.at = p.between(&l.holes.pieces[i]); m.d < m.wall+web {
+				out = append(out, m)
+			}
+		}
+	})
+	slices.SortFunc(out, func(a, b metHole) int { return cmp.Compare(a.hole, b.hole) })
+	return slices.CompactFunc(out, func(a, b metHole) bool { return a.hole == b.hole })
 }
 
 // indexHoles puts the holes' centre lines into a set; widest is their largest
@@ -103,4 +119,10 @@ func (l *Layout) indexHoles() {
 		l.widest = max(l.widest, l.Input.Rules.Allowance.Target(h.Size)/2)
 	}
 	l.holes = newEdges(ps, owner)
+}
+
+// edge is the stretch of the board's edge that a tab holds.
+func (t *Tab) edge() piece {
+	side := left(t.Out)
+	return newPiece(along(t.At, side, -t.Width/2), contour.Move{To: along(t.At, side, t.Width/2)})
 }

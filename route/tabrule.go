@@ -73,7 +73,7 @@ func (l *Layout) rim(o *loop) (*edges, error) {
 			ps = append(ps, pieces(c)...)
 		}
 	}
-	return newEdges(ps, make([]int32, len(ps))), nil
+	return setOf(ps), nil
 }
 
 // onRim tells whether the whole gap of a tab lies beside that scrap.

@@ -5,8 +5,6 @@ import (
 	"slices"
 
 	"github.com/paulmach/orb"
-
-	"example.org/pinstack/route/contour"
 )
 
 // placeTabs fixes the tabs of every placement in order. A tab across a channel
@@ -72,9 +70,7 @@ func (l *Layout) tabsByHand(o *loop, b Board, all *edges) error {
 			return l.fault(ring, nil, t.At, what+" on a score line", "an edge that is routed", ErrTabPlace)
 		}
 		t.Out = ring.outward(edge)
-		side := left(t.Out)
-		web := newPiece(along(t.At, side, -t.Width/2), contour.Move{To: along(t.At, side, t.Width/2)})
-		if l.overHalfHole(&web) {
+		if edge := t.edge(); l.overHalfHole(&edge) {
 			return l.fault(ring, nil, t.At, what+" over a half hole", "an edge that holds the tab all along", ErrTabPlace)
 		}
 		if l.taken(t) {

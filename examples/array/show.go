@@ -94,6 +94,7 @@ func (s result) text(w io.Writer, dir string, l array.Layout) error {
 	fmt.Fprintf(w, "next    %s\n        %d of %d arrays priced, the others are proved dearer\n", l.Result.Reason, l.Result.Priced, l.Result.Candidates)
 	for _, f := range s.Findings {
 		fmt.Fprintf(w, "note    %s x%d: %s", f.Rule, f.Count, f.Detail)
+		// a detail that ends in mm is about the value
 		if f.Value != 0 && strings.HasSuffix(f.Detail, " mm") {
 			fmt.Fprintf(w, ": %.3g", f.Value)
 		}

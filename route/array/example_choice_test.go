@@ -15,7 +15,7 @@ import (
 )
 
 // The steps that Best takes, for a caller with a say in which arrays are good: here
-// one that wants every board to keep its rails.
+// one that handles no panel of more than 40 boards.
 func ExampleSolve() {
 	mill, _ := machine.Preset("ball screw")
 	in := array.Input{Crib: tooling.DefaultCrib(), Rules: tooling.DefaultRules(), Machine: mill, Quantity: 100}

@@ -145,18 +145,23 @@ func (l *loader) read(name string) ([]byte, error) {
 	return src, nil
 }
 
+// program reads and parses the file that the options name.
+func (l *loader) program(o nc.ReadOptions) (*nc.Program, error) {
+	src, err := l.read(o.File)
+	if err != nil {
+		return nil, err
+	}
+	return nc.Parse(src, o)
+}
+
 // holes reads the drill files of one board.
 func (l *loader) holes(b BoardFile, panel orb.Bound) ([]drill.Hole, error) {
 	var out []drill.Hole
 	for _, d := range b.Drill {
-		src, err := l.read(d.File)
-		if err != nil {
-			return nil, err
-		}
 		size := max(panel.Max[0], panel.Max[1])
 		o := nc.ReadOptions{File: d.File, Panel: orb.Bound{Min: orb.Point{-size, -size}, Max: orb.Point{size, size}}}
 		o.Units, o.Zeros, o.Digits = d.format()
-		p, err := nc.Parse(src, o)
+		p, err := l.program(o)
 		if err != nil {
 			return nil, err
 		}
@@ -176,11 +181,7 @@ func (l *loader) outline(b BoardFile) (route.Board, error) {
 	if b.Outline == "" {
 		return route.Board{Name: b.Name}, nil
 	}
-	src, err := l.read(b.Outline)
-	if err != nil {
-		return route.Board{}, err
-	}
-	p, err := nc.Parse(src, nc.ReadOptions{File: b.Outline})
+	p, err := l.program(nc.ReadOptions{File: b.Outline})
 	if err != nil {
 		return route.Board{}, err
 	}
@@ -209,11 +210,7 @@ func (l *loader) outline(b BoardFile) (route.Board, error) {
 func (l *loader) open(b BoardFile) ([]route.OpenPath, error) {
 	var out []route.OpenPath
 	for _, f := range b.Open {
-		src, err := l.read(f.File)
-		if err != nil {
-			return nil, err
-		}
-		p, err := nc.Parse(src, nc.ReadOptions{File: f.File})
+		p, err := l.program(nc.ReadOptions{File: f.File})
 		if err != nil {
 			return nil, err
 		}

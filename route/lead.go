@@ -110,7 +110,7 @@ func (p *planner) free(it *item, q *piece) bool {
 	}
 	for k := 0; k <= 4; k++ {
 		at := q.at(q.length * float64(k) / 4)
-		if p.inTab(at, it.tool.Diameter) || !p.l.Input.Panel.Bound().Contains(at) {
+		if p.inTab(at, it.tool.Diameter, 0) || !p.l.Input.Panel.Bound().Contains(at) {
 			return false
 		}
 	}

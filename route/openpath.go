@@ -199,7 +199,7 @@ func (p *planner) openClear(o *openLine, it *item) error {
 		}
 		n := max(1, int(math.Ceil(q.length/edgeStep)))
 		for k := range n + 1 {
-			if at := q.at(q.length * float64(k) / float64(n)); p.inTab(at, it.tool.Diameter) {
+			if at := q.at(q.length * float64(k) / float64(n)); p.inTab(at, it.tool.Diameter, 0) {
 				return p.l.openFault(o, at, "it cuts a tab", "a path clear of the tabs", ErrTabPlace)
 			}
 		}

@@ -110,7 +110,7 @@ func unplaced(p orb.Point, b tooling.Placement) orb.Point {
 }
 
 func TestOpenPathsAreCutInTheirStage(t *testing.T) {
-	for _, rough := range []float64{0.1} {
+	for _, rough := range []float64{0.1, 1.9} {
 		openPathsInTheirStage(t, rough)
 	}
 }

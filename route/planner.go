@@ -43,7 +43,7 @@ func newPlanner(l Layout, o Options) *planner {
 	p := &planner{l: l, o: o, sense: l.Input.Rules.Rout.Direction, scored: map[int]*edges{}}
 	p.boards = edgesOf(l.loops, func(o *loop) bool { return !o.inner() })
 	p.solid = edgesOf(l.loops, func(*loop) bool { return true })
-	p.tabs = newTabSet(l.Tabs, l.Cutter.Diameter, l.Cutter.Diameter)
+	p.tabs = newTabSet(l.Tabs, l.Cutter.Diameter, l.Cutter.Diameter+o.Rough)
 	for i := range l.loops {
 		if o := &l.loops[i]; o.anyScored() {
 			var ps []piece

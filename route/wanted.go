@@ -33,7 +33,7 @@ func (p *planner) around(i int, t tooling.Tool, c contour.Contour, role Role, al
 // wanted tells whether a point of loop i's centre line at radius mm is to be
 // cut by it.
 func (p *planner) wanted(i int, q orb.Point, t tooling.Tool, radius float64, role Role) bool {
-	if p.inTab(q, t.Diameter) {
+	if p.inTab(q, t.Diameter, radius) {
 		return false
 	}
 	if p.l.loops[i].inner() {
@@ -64,11 +64,12 @@ func (p *planner) clearOf(i int, q orb.Point, radius float64) bool {
 	return !p.boards.within(q, func(owner int32) bool { return int(owner) != i })
 }
 
-// inTab tells whether the cutter's centre at q would cut into a tab's web.
-func (p *planner) inTab(q orb.Point, diameter float64) bool {
+// inTab tells whether the cutter's centre at q would cut into a tab's web, on a line
+// that keeps radius mm from the edge: a rough path may run beyond the channel.
+func (p *planner) inTab(q orb.Point, diameter, radius float64) bool {
 	return p.tabs.any(q, func(i int, x, y float64) bool {
 		t := &p.l.Tabs[i]
-		depth := diameter
+		depth := max(diameter, radius)
 		if t.Across > 0 {
 			depth = t.Across
 		}

@@ -115,7 +115,7 @@ func (p *planner) clearPlace(q orb.Point) (orb.Point, bool) {
 		q = gridPoint(q)
 		d, k, foot := p.solid.near(q, want-onLine/2)
 		if k < 0 {
-			return q, !p.inTab(q, p.l.Cutter.Diameter)
+			return q, !p.inTab(q, p.l.Cutter.Diameter, 0)
 		}
 		q = along(q, unit(sub(q, foot)), want-d)
 	}
@@ -125,7 +125,7 @@ func (p *planner) clearPlace(q orb.Point) (orb.Point, bool) {
 // clearOfEdges tells whether the cutter gouges nothing along a piece.
 func (p *planner) clearOfEdges(q *piece) bool {
 	_, k, _ := p.solid.clearance(q, p.radius(p.l.Cutter)-onLine)
-	return k < 0 && !p.inTab(q.at(q.length/2), p.l.Cutter.Diameter)
+	return k < 0 && !p.inTab(q.at(q.length/2), p.l.Cutter.Diameter, 0)
 }
 
 // addClearing adds paths and puts them before all that would cut their waste

@@ -189,11 +189,11 @@ func (p *planner) openClear(o *openLine, it *item) error {
 				continue
 			}
 			if other.inside(q.a) {
-				return p.l.openFault(o, q.a, fmt.Sprintf("it runs in board %d", other.board), "a path that keeps to its board", ErrOverlap)
+				return p.l.openFault(o, q.a, fmt.Sprintf("it runs in board %d", other.board), "a path that keeps to its board", ErrOpenPath)
 			}
 			for k := range other.ps {
 				if d, at := q.between(&other.ps[k]); d < r-onLine {
-					return p.l.openFault(o, at, fmt.Sprintf("%.3f mm from board %d", d, other.board), fmt.Sprintf("at least the cutter's radius, %.3f mm", r), ErrOverlap)
+					return p.l.openFault(o, at, fmt.Sprintf("%.3f mm from board %d", d, other.board), fmt.Sprintf("at least the cutter's radius, %.3f mm", r), ErrOpenPath)
 				}
 			}
 		}

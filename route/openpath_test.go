@@ -233,8 +233,8 @@ func TestOpenPathsAreRefused(t *testing.T) {
 			o.Line = through(orb.Point{8, 8}, orb.Point{18, 8}, orb.Point{14, 12}, orb.Point{14, 4})
 		}, route.ErrCrossing, "open path 0"},
 		{"no such cutter", func(_ *route.Input, o *route.OpenPath) { o.Width = 1.234 }, route.ErrNoCutter, "1.234 mm"},
-		{"into the next board", func(_ *route.Input, o *route.OpenPath) { o.Line = through(orb.Point{50, 8}, orb.Point{63, 8}) }, route.ErrOverlap, "board 1"},
-		{"within the next board", func(_ *route.Input, o *route.OpenPath) { o.Line = through(orb.Point{70, 8}, orb.Point{80, 8}) }, route.ErrOverlap, "board 1"},
+		{"into the next board", func(_ *route.Input, o *route.OpenPath) { o.Line = through(orb.Point{50, 8}, orb.Point{63, 8}) }, route.ErrOpenPath, "board 1"},
+		{"within the next board", func(_ *route.Input, o *route.OpenPath) { o.Line = through(orb.Point{70, 8}, orb.Point{80, 8}) }, route.ErrOpenPath, "board 1"},
 		{"off the panel", func(_ *route.Input, o *route.OpenPath) { o.Line = through(orb.Point{0, 8}, orb.Point{-35, 8}) }, route.ErrOffPanel, "off the panel"},
 		{"through a tab", func(in *route.Input, o *route.OpenPath) {
 			in.Boards[0].Tabs = []route.Tab{{At: orb.Point{30, 0}, Width: 3}, {At: orb.Point{30, 40}, Width: 3}}

@@ -34,7 +34,7 @@ import (
 //
 // Errors: [tooling.InputErrors] for options; a [*BoardError] wrapping
 // [ErrOffset], [ErrNoCutter] or [ErrObstacle], for open paths also [ErrOpenPath],
-// [ErrOverlap], [ErrTabPlace] or [ErrHole]; the feed table's when it lacks
+// [ErrTabPlace] or [ErrHole]; the feed table's when it lacks
 // the cutter; the context's, with no passes.
 func Plan(ctx context.Context, l Layout, o Options) ([]Pass, error) {
 	if err := o.Validate(); err != nil {

@@ -81,6 +81,9 @@ func Load(fsys fs.FS, name string) (Job, error) {
 			return Job{}, err
 		}
 	}
+	if err := f.Rout.inCrib(in.Crib, name); err != nil {
+		return Job{}, err
+	}
 	j.Magazine = f.Magazine
 	if err := j.Magazine.Validate(name, in.Machine.Places); err != nil {
 		return Job{}, err

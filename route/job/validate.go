@@ -12,6 +12,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"example.org/pinstack/drill"
+	"example.org/pinstack/route"
 	"example.org/pinstack/tooling"
 	"example.org/pinstack/tooling/machine"
 	"example.org/pinstack/tooling/nc"
@@ -87,6 +88,17 @@ func (f *File) validateStack(v *tooling.Validation) {
 		}
 		v.Add(path, e.Err, e.Found, e.Expected)
 	}
+}
+
+// inCrib refuses a clean-up by a cutter that the crib does not have.
+func (r RoutFile) inCrib(crib tooling.Crib, name string) error {
+	has := func(t tooling.Tool) bool {
+		return t.Kind == tooling.Cutter && tooling.Nanometres(t.Diameter) == tooling.Nanometres(r.CleanUp)
+	}
+	if r.CleanUp == 0 || slices.ContainsFunc(crib.Tools, has) {
+		return nil
+	}
+	return &tooling.InputError{Source: tooling.Source{File: name, Path: "rout.clean_up_mm"}, Err: route.ErrNoCutter, Found: fmt.Sprintf("%.3f mm", r.CleanUp), Expected: "the diameter of a cutter of the crib"}
 }
 
 // validateRout lists what the rout planner would refuse, under the file's own

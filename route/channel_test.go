@@ -1,8 +1,10 @@
 package route_test
 
 import (
+	"fmt"
 	"math"
 	"slices"
+	"strings"
 	"testing"
 
 	"github.com/paulmach/orb"
@@ -133,5 +135,39 @@ func TestNoTabInAPocket(t *testing.T) {
 		if x > 1 && x < 59 && y > 1 && y < 39 {
 			t.Errorf("a tab at %v, inside the outline's box", tab.At)
 		}
+	}
+}
+
+// TestPerforationWebs works out what a perforated tab is broken at: between two
+// perforations the pitch less the hole, and at either end of the row what is left
+// to the round end of the cut, a cutter's radius off the edge.
+func TestPerforationWebs(t *testing.T) {
+	in := input(plain(60, 40), panel(120, 100, orb.Point{30, 30}))
+	in.Rules.Rout.Cutter = 2.4
+	r := in.Rules.Tabs
+	between := r.Pitch - r.Hole
+	half := r.Pitch * float64(r.Count-1) / 2
+	end := math.Hypot(r.Width/2+1.2-half, r.Inset+1.2) - 1.2 - r.Hole/2
+	l := lay(t, in)
+	p := mounted(t, l, route.Options{})
+	webs := len(l.Tabs) * (r.Count - 1)
+	if end > 0 {
+		webs += 2 * len(l.Tabs)
+	}
+	report := route.Check(l, p, parse(t, text(t, p)))
+	if err := report.Err(); err != nil {
+		t.Fatal(err)
+	}
+	k := slices.IndexFunc(report, func(f tooling.Finding) bool { return f.Rule == "tab-perforation" })
+	if k < 0 {
+		t.Fatal("no finding")
+	}
+	f := report[k]
+	least := between
+	if end > 0 {
+		least = min(least, end)
+	}
+	if want := fmt.Sprintf("%d webs", webs); !strings.HasPrefix(f.Detail, want) || math.Abs(f.Value-least) > 0.002 {
+		t.Errorf("%s: %v, want %s, the narrowest %v (between %v, end %v)", f.Detail, f.Value, want, least, between, end)
 	}
 }

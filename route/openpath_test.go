@@ -176,6 +176,7 @@ func TestFaultsInOpenPathsAreCaught(t *testing.T) {
 		{"away from the edge", "Y63.200", "Y63.250", []string{"off-line"}},
 		{"on the other side", "Y63.200", "Y60.800", []string{"wrong-side"}},
 		{"short by 2 mm", word(left[1]), "X36.800Y40.000", []string{"uncut-edge"}},
+		{"bulging off centre between its ends", "A6.000", "A6.300", []string{"off-line"}},
 		{"off centre", word(centre[1]), word(orb.Point{centre[1][0], centre[1][1] + 0.05}), []string{"off-line"}},
 	} {
 		t.Run(tt.name, func(t *testing.T) {

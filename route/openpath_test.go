@@ -64,7 +64,9 @@ func TestOpenPathsRunWhereAsked(t *testing.T) {
 				in.Rules.Rout.Cutter, in.Rules.Rout.Direction, in.Rules.Rout.Deflection = 2.4, dir, deflection
 				l := lay(t, in)
 				p := mounted(t, l, route.Options{})
-				require.NoError(t, route.Check(l, p, parse(t, text(t, p))).Err())
+				report := route.Check(l, p, parse(t, text(t, p)))
+				require.NoError(t, report.Err())
+				require.Less(t, finding(t, report, "off-line").Value, 0.002)
 				made := openPaths(p)
 				require.Len(t, made, 3)
 				for _, q := range made {
@@ -107,6 +109,14 @@ func unplaced(p orb.Point, b tooling.Placement) orb.Point {
 		p = orb.Point{p[1], -p[0]}
 	}
 	return p
+}
+
+// finding is the first finding of a rule.
+func finding(t *testing.T, r tooling.Report, rule string) tooling.Finding {
+	t.Helper()
+	i := slices.IndexFunc(r, func(f tooling.Finding) bool { return f.Rule == rule })
+	require.GreaterOrEqual(t, i, 0, rule)
+	return r[i]
 }
 
 func TestOpenPathsAreCutInTheirStage(t *testing.T) {
@@ -191,17 +201,64 @@ func TestFaultsInOpenPathsAreCaught(t *testing.T) {
 }
 
 func TestOpenPathCutBackwardsIsCaught(t *testing.T) {
-	in := input(slits(), panel(120, 100, orb.Point{30, 30}))
-	l := lay(t, in)
-	p := mounted(t, l, route.Options{})
-	for i := range p.Runs {
-		for k := range p.Runs[i].Paths {
-			if q := &p.Runs[i].Paths[k]; q.Open == route.Left {
-				q.Line = q.Line.Reverse()
+	for _, side := range []route.Side{route.Left, route.Right} {
+		l := lay(t, input(slits(), panel(120, 100, orb.Point{30, 30})))
+		p := mounted(t, l, route.Options{})
+		for i := range p.Runs {
+			for k := range p.Runs[i].Paths {
+				if q := &p.Runs[i].Paths[k]; q.Open == side {
+					q.Line = q.Line.Reverse()
+				}
 			}
 		}
+		require.Contains(t, broken(route.Check(l, p, parse(t, text(t, p)))), "direction", side)
 	}
-	require.Contains(t, broken(route.Check(l, p, parse(t, text(t, p)))), "direction")
+}
+
+// What is left of a line is told with its length and where it begins.
+func TestUncutOpenPathIsMeasured(t *testing.T) {
+	in := input(slits(), panel(120, 100, orb.Point{30, 30}))
+	in.Rules.Rout.Cutter = 2.4
+	l := lay(t, in)
+	p := mounted(t, l, route.Options{})
+	short := strings.ReplaceAll(text(t, p), "X36.800Y38.000", "X36.800Y40.000")
+	f := finding(t, route.Check(l, p, parse(t, short)), "uncut-edge")
+	require.InDelta(t, 2, f.Value, 0.15)
+	require.InDelta(t, 38, f.Places[0][0], 1e-6)
+	require.InDelta(t, 38, f.Places[0][1], 0.11)
+}
+
+// The check knows of holes and boards on its own: a pass planned without them is
+// refused beside them.
+func TestOpenPathMeetsWhatThePlanDidNotKnow(t *testing.T) {
+	in := input(slits(), panel(220, 100, orb.Point{30, 30}))
+	in.Rules.Rout.Cutter = 2.4
+	p := mounted(t, lay(t, in), route.Options{})
+	written := parse(t, text(t, p))
+	// The slit on the right of X70 is 1 mm wide: its centre line is X70.5.
+	at := func(x float64, half bool) bool {
+		holed := in
+		h := drill.Round(orb.Point{x, 36}, tooling.Size{Diameter: 0.8, Basis: tooling.Drilled, Plated: true})
+		h.Half = half
+		holed.Holes = []drill.Hole{h}
+		return slices.Contains(broken(route.Check(lay(t, holed), p, written)), "gouge")
+	}
+	require.True(t, at(71.39, false), "its wall is 0.01 mm in the channel")
+	require.False(t, at(71.41, false), "its wall is clear of it")
+	require.False(t, at(71.39, true), "a declared half hole may be cut")
+
+	beside := in
+	beside.Boards = append(beside.Boards, route.Board{Outline: rounded(40, 38, 0)})
+	beside.Panel.Boards = append(beside.Panel.Boards, tooling.Placement{Board: 1, Offset: orb.Point{92.4, 30}})
+	beside.Boards[0] = sensor()
+	beside.Boards[0].Open = []route.OpenPath{{Line: through(orb.Point{50, 8}, orb.Point{62, 8}), Side: route.Centre, Width: 1}}
+	l := lay(t, beside)
+	alone := beside
+	alone.Boards, alone.Panel.Boards = beside.Boards[:1], beside.Panel.Boards[:1]
+	q := mounted(t, lay(t, alone), route.Options{})
+	f := finding(t, route.Check(l, q, parse(t, text(t, q))), "gouge")
+	require.Contains(t, f.Detail, "another board")
+	require.InDelta(t, 0.4, f.Value, 0.001, "from the end of the path to the board at X92.4")
 }
 
 // TestAPieceCutOffABoardIsCaught has a path that parts a board in two: half of
@@ -291,13 +348,8 @@ func TestHolesCutOpenAndCornersLeftAreTold(t *testing.T) {
 	l := lay(t, in)
 	p := mounted(t, l, route.Options{})
 	require.NoError(t, route.Check(l, p, parse(t, text(t, p))).Err())
-	rule := func(name string) tooling.Finding {
-		i := slices.IndexFunc(p.Report, func(f tooling.Finding) bool { return f.Rule == name })
-		require.GreaterOrEqual(t, i, 0, name)
-		return p.Report[i]
-	}
-	require.Equal(t, []orb.Point{{39, 45}}, rule("hole-cut-open").Places)
-	require.InDelta(t, 2.4, rule("unreachable").Value, 0.2) // a radius on either side of the corner
+	require.Equal(t, []orb.Point{{39, 45}}, finding(t, p.Report, "hole-cut-open").Places)
+	require.InDelta(t, 2.4, finding(t, p.Report, "unreachable").Value, 0.2) // a radius on either side of the corner
 }
 
 func TestReadOpen(t *testing.T) {

@@ -25,7 +25,7 @@ func (c *checker) checkHeld() {
 	all := slices.Concat(c.done, c.chains)
 	for i := range all {
 		ch := &all[i]
-		if o := c.lineOf(ch.planned); o != nil {
+		if o := c.l.lineOf(ch.planned); o != nil {
 			last[o.board] = i
 		}
 		for k := range ch.ps {

@@ -10,19 +10,6 @@ import (
 	"example.org/pinstack/tooling"
 )
 
-// lineOf is the open path that a planned path cuts; nil when it cuts none.
-func (c *checker) lineOf(p *Path) *openLine {
-	if p == nil || p.Open == "" {
-		return nil
-	}
-	for i := range c.l.openLines {
-		if o := &c.l.openLines[i]; o.board == p.Board && o.number == p.Loop {
-			return o
-		}
-	}
-	return nil
-}
-
 // besideOpen is how far a cutter's centre is meant to run from an open path.
 func (c *checker) besideOpen(o *openLine) float64 {
 	if o.path.Side == Centre {
@@ -132,7 +119,7 @@ func (c *checker) checkOpenPaths() (longest float64) {
 		want := c.besideOpen(o)
 		var own []piece
 		for _, ch := range slices.Concat(c.done, c.left, c.chains) {
-			if ch.planned != nil && ch.planned.Role == Finish && c.lineOf(ch.planned) == o {
+			if ch.planned != nil && ch.planned.Role == Finish && c.l.lineOf(ch.planned) == o {
 				own = append(own, ch.ps...)
 			}
 		}

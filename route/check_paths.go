@@ -66,7 +66,7 @@ func (c *checker) checkClearance() {
 	least, wander := math.Inf(1), 0.0
 	for i := range c.chains {
 		ch := &c.chains[i]
-		if o := c.lineOf(ch.planned); o != nil {
+		if o := c.l.lineOf(ch.planned); o != nil {
 			wander = max(wander, c.checkOpenCut(ch, o))
 			continue
 		}

@@ -66,3 +66,41 @@ func TestRoutedHalfHoles(t *testing.T) {
 		})
 	}
 }
+
+// A half hole belongs to the board its centre lies in, or to the nearest one, and
+// must not reach another; boards flush on a score line share the holes on it.
+func TestHalfHolesKeepToTheirBoard(t *testing.T) {
+	for _, tt := range []struct {
+		name  string
+		gap   float64 // mm between the two boards
+		x     float64 // mm right of the edge of the left one
+		wall  float64
+		found string
+	}{
+		{"into the channel", 2.4, 0, 1, ""},
+		{"just to the next board", 2.4, 0, 2.4, ""},
+		{"into the next board", 2.4, 0, 2.5, "half hole of board 0 and reaches 0.100 mm into board 1"},
+		{"from within its board", 2.4, -0.5, 3, "half hole of board 0 and reaches 0.100 mm into board 1"},
+		{"from beyond its edge", 2.4, 0.4, 2.2, "half hole of board 0 and reaches 0.200 mm into board 1"},
+		{"nearer to the next board", 2.4, 2.0, 2.2, "half hole of board 1 and reaches 0.200 mm into board 0"},
+		{"on a common edge", 0, 0, 2.4, ""},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			in := input(plain(40, 40), panel(160, 100, orb.Point{30, 30}, orb.Point{70 + tt.gap, 30}))
+			in.Rules.Rout.Cutter = 2.4
+			if tt.gap == 0 {
+				in.Panel.Scores = []tooling.Score{{{70, 0}, {70, 100}}}
+			}
+			h := drill.Round(orb.Point{70 + tt.x, 50}, tooling.Size{Diameter: 2 * tt.wall, Basis: tooling.Drilled, Class: tooling.Mechanical})
+			h.Half = true
+			in.Holes = []drill.Hole{h}
+			_, err := route.Lay(in)
+			if tt.found == "" {
+				require.NoError(t, err)
+				return
+			}
+			require.ErrorIs(t, err, route.ErrHole)
+			require.ErrorContains(t, err, tt.found)
+		})
+	}
+}

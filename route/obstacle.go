@@ -32,29 +32,34 @@ func (p *planner) obstacle(path *Path, t tooling.Tool, plated bool) error {
 	for _, q := range pieces(path.Line) {
 		for _, f := range panel.Pins(setUpOf(stage)) {
 			if d, at := q.to(f.At); d < f.Diameter/2+t.Diameter/2+margin {
-				return p.blocked(path, at, fmt.Sprintf("the pin at X%.3f Y%.3f, %.3f mm off the path", f.At[0], f.At[1], d), f.Diameter/2+t.Diameter/2+margin)
+				return p.blocked(path, at, fmt.Sprintf("the pin at X%.3f Y%.3f, %.3f mm off the path", f.At[0], f.At[1], d), atLeast(f.Diameter/2+t.Diameter/2+margin), ErrObstacle)
 			}
 		}
 		for _, k := range panel.KeepOuts {
 			want := keepClear(k, t.Diameter, p.l.Input.Machine.Foot, margin)
 			if d, at := q.toBox(k); d < want {
-				return p.blocked(path, at, fmt.Sprintf("keep-out %s, %.3f mm off the path", k.Name, d), want)
+				return p.blocked(path, at, fmt.Sprintf("keep-out %s, %.3f mm off the path", k.Name, d), atLeast(want), ErrObstacle)
 			}
 		}
 		if b := q.box(); !panel.Bound().Contains(b.Min) || !panel.Bound().Contains(b.Max) {
-			return &BoardError{Board: path.Board, Other: -1, At: q.a, Err: ErrOffPanel, Found: "a path off the panel", Expected: "the cutter's centre on it"}
+			return p.blocked(path, q.a, "a path off the panel", "the cutter's centre on it", ErrOffPanel)
 		}
 	}
 	return nil
 }
 
-func (p *planner) blocked(path *Path, at orb.Point, found string, want float64) error {
-	e := &BoardError{Board: path.Board, Other: -1, At: at, Found: found, Expected: fmt.Sprintf("at least %.3f mm", want), Err: ErrObstacle}
+func atLeast(mm float64) string { return fmt.Sprintf("at least %.3f mm", mm) }
+
+func (p *planner) blocked(path *Path, at orb.Point, found, expected string, err error) error {
+	if o := p.l.lineOf(path); o != nil {
+		return p.l.openFault(o, at, found, expected, err)
+	}
+	e := &BoardError{Board: path.Board, Other: -1, At: at, Found: found, Expected: expected, Err: err}
 	switch {
-	case path.Open != "":
-		e.Found = fmt.Sprintf("open path %d: %s", path.Loop, found)
-	case !path.Hole:
-		e.Loop = path.Loop
+	case path.Hole:
+		e.Source = p.l.Input.Holes[path.Loop].Source
+	case path.Board >= 0:
+		e.Loop, e.Source = path.Loop, p.l.Input.Boards[p.l.Input.Panel.Boards[path.Board].Board].Source
 	}
 	return e
 }

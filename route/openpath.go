@@ -105,6 +105,19 @@ func (l *Layout) layOpen() error {
 	return nil
 }
 
+// lineOf is the open path that a path cuts; nil when it cuts none.
+func (l *Layout) lineOf(p *Path) *openLine {
+	if p == nil || p.Open == "" {
+		return nil
+	}
+	for i := range l.openLines {
+		if o := &l.openLines[i]; o.board == p.Board && o.number == p.Loop {
+			return o
+		}
+	}
+	return nil
+}
+
 func (l *Layout) openFault(o *openLine, at orb.Point, found, expected string, err error) error {
 	b := l.Input.Boards[l.Input.Panel.Boards[o.board].Board]
 	return &BoardError{Board: o.board, Other: -1, At: at, Source: b.sourceOf(o.path), Found: o.name() + ": " + found, Expected: expected, Err: err}

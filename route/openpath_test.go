@@ -138,6 +138,28 @@ func openPathsInTheirStage(t *testing.T, rough float64) {
 	require.Equal(t, []route.Role{route.Rough, route.Finish}, []route.Role{before[0].Role, before[1].Role})
 	require.Len(t, after, 3) // rough and finish beside the line, one on centre
 	for _, p := range passes {
+		firsts := map[int]route.Role{}
+		for _, q := range openPaths(p) {
+			if firsts[q.Loop] == "" {
+				firsts[q.Loop] = q.Role
+			}
+			o := b.Open[q.Loop]
+			want := o.Width / 2
+			if o.Width == 0 {
+				want = l.Cutter.Diameter / 2
+			}
+			if q.Role == route.Rough {
+				want += rough
+			}
+			if o.Side == route.Centre {
+				want = 0
+			}
+			middle, _ := q.Line.At(q.Line.Length() / 2)
+			require.InDelta(t, want, o.Line.Distance(orb.Point{middle[0] - 30, middle[1] - 30}), 0.002)
+		}
+		for k, role := range firsts {
+			require.Equal(t, b.Open[k].Side != route.Centre, role == route.Rough, "rough before finish")
+		}
 		m, err := p.Mount(setUp(t, l.Input, p, 2), l.Input.Machine)
 		require.NoError(t, err)
 		require.NoError(t, route.Check(l, m, parse(t, text(t, m))).Err())
@@ -241,7 +263,11 @@ func TestOpenPathMeetsWhatThePlanDidNotKnow(t *testing.T) {
 		h := drill.Round(orb.Point{x, 36}, tooling.Size{Diameter: 0.8, Basis: tooling.Drilled, Plated: true})
 		h.Half = half
 		holed.Holes = []drill.Hole{h}
-		return slices.Contains(broken(route.Check(lay(t, holed), p, written)), "gouge")
+		l := lay(t, holed)
+		refused := slices.Contains(broken(route.Check(l, p, written)), "gouge")
+		_, err := route.Plan(context.Background(), l, route.Options{})
+		require.Equal(t, refused, errors.Is(err, route.ErrHole), "plan and check agree")
+		return refused
 	}
 	require.True(t, at(71.39, false), "its wall is 0.01 mm in the channel")
 	require.False(t, at(71.41, false), "its wall is clear of it")
@@ -311,7 +337,7 @@ func TestOpenPathsAreRefused(t *testing.T) {
 			tt.change(&in, &o)
 			in.Boards = append(in.Boards, sensor())
 			in.Panel.Boards[1].Board = 1
-			in.Boards[0].Open = []route.OpenPath{o}
+			in.Boards[0].Open, in.Boards[0].Source.File = []route.OpenPath{o}, "board.rte"
 			l, err := route.Lay(in)
 			if err == nil {
 				_, err = route.Plan(context.Background(), l, route.Options{})
@@ -320,6 +346,9 @@ func TestOpenPathsAreRefused(t *testing.T) {
 			require.ErrorContains(t, err, tt.found)
 			var be *route.BoardError
 			require.ErrorAs(t, err, &be)
+			if tt.want != route.ErrHole { // of which the hole has a source of its own
+				require.Equal(t, in.Boards[0].Source.File, be.Source.File, "of the board, where the path names none")
+			}
 		})
 	}
 }
@@ -349,7 +378,8 @@ func TestHolesCutOpenAndCornersLeftAreTold(t *testing.T) {
 	p := mounted(t, l, route.Options{})
 	require.NoError(t, route.Check(l, p, parse(t, text(t, p))).Err())
 	require.Equal(t, []orb.Point{{39, 45}}, finding(t, p.Report, "hole-cut-open").Places)
-	require.InDelta(t, 2.4, finding(t, p.Report, "unreachable").Value, 0.2) // a radius on either side of the corner
+	require.InDelta(t, 0.5+1.2-0.2, finding(t, p.Report, "hole-cut-open").Value, 1e-6) // its centre is 0.2 mm off the cutter's
+	require.InDelta(t, 2.4, finding(t, p.Report, "unreachable").Value, 0.2)            // a radius on either side of the corner
 }
 
 func TestReadOpen(t *testing.T) {

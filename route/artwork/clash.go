@@ -18,7 +18,7 @@ type clash struct {
 }
 
 // maxClashes bounds how many crossings are looked into.
-const maxClashes = 24
+const maxClashes = 64
 
 // alike is how far apart in nm two loops may run and be one drawn twice.
 const alike = 20_000
@@ -80,9 +80,9 @@ func alongAll(a, b *loop) bool {
 	return true
 }
 
-// findClashes takes out of the loops those that cross a larger one. A target mark, a
-// circle with strokes through its middle, is no edge and goes for good; any
-// other is kept aside until the boards are known. Where only the smaller one holds the
+// findClashes takes out of the loops those that cross a larger one. Cut-outs that
+// overlap become one. A target mark, a circle with strokes through its middle, is no
+// edge and goes for good; any other is kept aside until the boards are known. Where only the smaller one holds the
 // holes the larger goes.
 func (m *maker) findClashes() error {
 	for range maxClashes {
@@ -109,6 +109,9 @@ func (m *maker) findClashes() error {
 		if m.target(&l, &m.loops[large]) {
 			m.item(Item{Kind: KindMark, Box: l.box.bound(), Strokes: len(l.edges), Source: m.loopSource(&l)},
 				"target", "a circle with strokes through its middle lies across an edge: a drawing mark")
+		} else if u, ok := m.unite(small, large); ok {
+			m.note("cut-outs-united", "two cut-outs overlap: what either of them encloses is cut away", m.loopSource(&l), 0, 0, e.At)
+			m.loops[large] = u
 		} else {
 			m.clashes = append(m.clashes, clash{loop: l, other: m.loops[large], at: e.At})
 		}

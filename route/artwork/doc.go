@@ -70,7 +70,9 @@
 // centre line. An open stroke of 0.5 mm width or more within a board is a cut-out
 // as wide as the stroke.
 //
-// Contours in no other are outlines, those in an outline its cut-outs. Holes given by
+// Contours in no other are outlines, those in an outline its cut-outs. Cut-outs that
+// overlap take away what any of them encloses, unless they leave an island or one
+// of them holds holes as a board does. Holes given by
 // the caller tell frames from boards: the innermost contours that hold nine tenths of
 // them are boards. Without holes, what may be a frame is an [AmbiguousError].
 // What should have closed and does not is an [OpenError] with both ends and the gap.

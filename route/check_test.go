@@ -149,28 +149,32 @@ func faults() []fault {
 	}
 }
 
+// Every fault is refused by its rule and by no rule that has nothing to do with
+// it; the findings, with figures and places, are those of the golden file.
 func TestCheckFaults(t *testing.T) {
 	l, p := bench(t, nil)
 	src := text(t, p)
+	var all strings.Builder
 	for _, f := range faults() {
-		t.Run(f.name, func(t *testing.T) {
-			edited := f.edit(src)
-			if edited == src {
-				t.Fatalf("the edit changed nothing of\n%s", src)
+		edited := f.edit(src)
+		if edited == src {
+			t.Fatalf("%s: the edit changed nothing of\n%s", f.name, src)
+		}
+		prog, err := nc.Parse([]byte(edited), nc.ReadOptions{AllowMissingEnd: true})
+		if err != nil {
+			t.Fatal(err)
+		}
+		report := route.Check(l, p, prog)
+		refusedBy(&all, f.name, report)
+		got := broken(report)
+		if !slices.Contains(got, f.rule) {
+			t.Errorf("%s: refused by %v, want %s: %s", f.name, got, f.rule, f.reason)
+		}
+		for _, g := range got {
+			if g != f.rule && !slices.Contains(f.also, g) {
+				t.Errorf("%s: refused by %s too, which has nothing to do with it", f.name, g)
 			}
-			prog, err := nc.Parse([]byte(edited), nc.ReadOptions{AllowMissingEnd: true})
-			if err != nil {
-				t.Fatal(err)
-			}
-			got := broken(route.Check(l, p, prog))
-			if !slices.Contains(got, f.rule) {
-				t.Errorf("refused by %v, want %s: %s", got, f.rule, f.reason)
-			}
-			for _, g := range got {
-				if g != f.rule && !slices.Contains(f.also, g) {
-					t.Errorf("refused by %s too, which has nothing to do with it", g)
-				}
-			}
-		})
+		}
 	}
+	golden(t, "faults.txt", all.String())
 }

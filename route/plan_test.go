@@ -22,24 +22,6 @@ import (
 	"example.org/pinstack/tooling"
 )
 
-func TestSamplesPass(t *testing.T) {
-	for name, in := range samples() {
-		t.Run(name, func(t *testing.T) {
-			t.Parallel()
-			l := lay(t, in)
-			for _, p := range plan(t, l, route.Options{}) {
-				m, err := p.Mount(setUp(t, in, p, 2), in.Machine)
-				if err != nil {
-					t.Fatal(err)
-				}
-				if err := route.Check(l, m, parse(t, text(t, m))).Err(); err != nil {
-					t.Error(err)
-				}
-			}
-		})
-	}
-}
-
 func TestOptionsPass(t *testing.T) {
 	dropping := samples()["sharp inside corners"]
 	dropping.NoTabs = true

@@ -20,14 +20,17 @@ import (
 // in every way, and prices each with the trade's formulas, trying every height,
 // number of spindles and policy. It reads the data of a problem and calls nothing
 // of the library.
-type oracle struct{ p array.Problem }
+type oracle struct {
+	p       array.Problem
+	refuses func(stock, variant int, turned bool, columns, rows int) bool // nil: nothing
+}
 
 // best is the least cost of the lot, +Inf where nothing can be made.
 func (q oracle) best() float64 {
 	p, least := q.p, math.Inf(1)
 	made := int(math.Ceil(float64(p.Quantity)/(1-p.Scrap) - 1e-9))
 	known := map[[3]int]float64{}
-	for _, s := range p.Stocks {
+	for k, s := range p.Stocks {
 		for v, w := range p.Variants {
 			for _, turned := range []bool{false, true} {
 				width, height, across, up := p.Width, p.Height, w.Columns, w.Rows
@@ -36,6 +39,9 @@ func (q oracle) best() float64 {
 				}
 				for columns := 1; fits(columns, width, across.Gap, s.Width-2*s.Border); columns++ {
 					for rows := 1; fits(rows, height, up.Gap, s.Height-2*s.Border-2*p.Rails); rows++ {
+						if q.refuses != nil && q.refuses(k, v, turned, columns, rows) {
+							continue
+						}
 						panels := int(math.Ceil(float64(made) / float64(columns*rows)))
 						key := [3]int{v, columns * rows, panels}
 						if _, ok := known[key]; !ok {
@@ -247,7 +253,7 @@ func TestChoiceIsAsGoodAsTryingEverything(t *testing.T) {
 	made, none := 0, 0
 	for seed := range uint64(240) {
 		p := shop(t, rand.New(rand.NewPCG(seed, 17)))
-		want := oracle{p}.best()
+		want := oracle{p: p}.best()
 		got, err := array.Solve(context.Background(), p, nil)
 		if math.IsInf(want, 1) {
 			require.ErrorIs(t, err, array.ErrNoFit, "seed %d", seed)
@@ -263,4 +269,40 @@ func TestChoiceIsAsGoodAsTryingEverything(t *testing.T) {
 	}
 	require.Greater(t, made, 200)
 	require.Positive(t, none, "boards too large for every panel are among them")
+}
+
+// Where arrays are refused when they are laid out, the one that is taken is the
+// cheapest of the others: also one that only a refused one made needless.
+func TestChoiceAmongWhatIsNotRefused(t *testing.T) {
+	larger, none := 0, 0
+	for seed := range uint64(120) {
+		p := shop(t, rand.New(rand.NewPCG(seed, 19)))
+		refuses := func(stock, variant int, turned bool, columns, rows int) bool {
+			n := uint64(columns*31+rows*17+stock*7+variant*3) + seed
+			if turned {
+				n += 101
+			}
+			return n*2654435761%100 < 85
+		}
+		want := oracle{p, refuses}.best()
+		got, err := array.Solve(context.Background(), p, func(c array.Choice) error {
+			if refuses(c.Stock, c.Variant, c.Turned, c.Columns, c.Rows) {
+				return fmt.Errorf("refused")
+			}
+			return nil
+		})
+		if math.IsInf(want, 1) {
+			require.ErrorIs(t, err, array.ErrNoFit, "seed %d", seed)
+			none++
+			continue
+		}
+		require.NoError(t, err, "seed %d", seed)
+		require.InEpsilon(t, want, got.Choice.Total, 1e-9, fmt.Sprintf("seed %d: %v", seed, got.Choice))
+		made := int(math.Ceil(float64(p.Quantity)/(1-p.Scrap) - 1e-9))
+		if c := got.Choice; (made+c.Boards()-c.Rows-1)/max(c.Boards()-c.Rows, 1) == c.Panels || (made+c.Boards()-c.Columns-1)/max(c.Boards()-c.Columns, 1) == c.Panels {
+			larger++
+		}
+	}
+	require.Greater(t, larger, 5, "larger arrays than needed are among those taken")
+	require.Less(t, none, 60)
 }

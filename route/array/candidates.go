@@ -17,11 +17,9 @@ func (p Problem) candidates() (out []Choice, refused []Refusal) {
 			for v, variant := range p.Variants {
 				c := Choice{Stock: s, Variant: v, Panel: stock, Turned: turned}
 				c.Across, c.Up = variant.ways(turned)
-				w, h := p.size(turned)
-				columns := most(w, tooling.Nanometres(stock.Width), stock.Border, c.Across.Gap)
-				rows := most(h, tooling.Nanometres(stock.Height), stock.Border+p.Rails, c.Up.Gap)
+				columns, rows := p.most(c)
 				if columns == 0 || rows == 0 {
-					refused = append(refused, p.tooLarge(c, w, h))
+					refused = append(refused, p.tooLarge(c))
 					continue
 				}
 				for c.Columns = 1; c.Columns <= columns; c.Columns++ {
@@ -39,12 +37,53 @@ func (p Problem) candidates() (out []Choice, refused []Refusal) {
 	return out, refused
 }
 
+// most is how many columns and rows fit on the array's panel.
+func (p Problem) most(c Choice) (columns, rows int) {
+	w, h := p.size(c.Turned)
+	return most(w, tooling.Nanometres(c.Panel.Width), c.Panel.Border, c.Across.Gap),
+		most(h, tooling.Nanometres(c.Panel.Height), c.Panel.Border+p.Rails, c.Up.Gap)
+}
+
 func panels(made, boards int) int { return (made + boards - 1) / boards }
 
 // ruledOut tells whether a column or a row fewer makes no panel more: then no
 // height, load or tool of that array costs more.
 func (c Choice) ruledOut(made int) bool {
 	return c.Columns > 1 && panels(made, c.Boards()-c.Rows) == c.Panels || c.Rows > 1 && panels(made, c.Boards()-c.Columns) == c.Panels
+}
+
+// spot is all that tells an array from the others of a problem.
+type spot struct {
+	stock, variant int
+	turned         bool
+	columns, rows  int
+}
+
+func (c Choice) spot() spot { return spot{c.Stock, c.Variant, c.Turned, c.Columns, c.Rows} }
+
+// freed lists the arrays that a refused one had ruled out and that no other does: with a
+// column or a row more and no panel less.
+func (p Problem) freed(c Choice, refused map[spot]bool) (out []Choice) {
+	made := p.made()
+	columns, rows := p.most(c)
+	for _, more := range [2][2]int{{1, 0}, {0, 1}} {
+		n := Choice{Stock: c.Stock, Variant: c.Variant, Panel: c.Panel, Turned: c.Turned, Across: c.Across, Up: c.Up,
+			Columns: c.Columns + more[0], Rows: c.Rows + more[1]}
+		n.Panels = panels(made, n.Boards())
+		if n.Columns > columns || n.Rows > rows || n.Boards() > maxBoards || n.Panels != c.Panels {
+			continue
+		}
+		held := false
+		for _, less := range [2][2]int{{1, 0}, {0, 1}} {
+			m := n
+			m.Columns, m.Rows = n.Columns-less[0], n.Rows-less[1]
+			held = held || m.Boards() > 0 && panels(made, m.Boards()) == n.Panels && !refused[m.spot()]
+		}
+		if !held {
+			out = append(out, p.describe(n, made))
+		}
+	}
+	return out
 }
 
 // describe fills in what follows from the counts.
@@ -57,7 +96,8 @@ func (p Problem) describe(c Choice, made int) Choice {
 	return c
 }
 
-func (p Problem) tooLarge(c Choice, w, h int64) Refusal {
+func (p Problem) tooLarge(c Choice) Refusal {
+	w, h := p.size(c.Turned)
 	turn := ""
 	if c.Turned {
 		turn = ", turned"

@@ -30,14 +30,19 @@ type FitError struct {
 	Refused []Refusal      // at least one
 }
 
-// Error names the first refusal and the count of the rest.
+// Error names the refusals, up to three that differ in their reasons, and the count
+// of the rest.
 func (e *FitError) Error() string {
-	if len(e.Refused) == 0 {
-		return ErrNoFit.Error()
+	s := ErrNoFit.Error()
+	told := map[string]bool{}
+	for _, r := range e.Refused {
+		if len(told) < 3 && !told[r.Reason] {
+			told[r.Reason] = true
+			s += fmt.Sprintf("%s %s: %s", map[bool]string{true: ":", false: ";"}[len(told) == 1], r.What, r.Reason)
+		}
 	}
-	s := fmt.Sprintf("%v: %s: %s", ErrNoFit, e.Refused[0].What, e.Refused[0].Reason)
-	if n := len(e.Refused); n > 1 {
-		s += fmt.Sprintf(" (and %d more)", n-1)
+	if n := len(e.Refused) - len(told); n > 0 {
+		s += fmt.Sprintf(" (and %d more)", n)
 	}
 	return s
 }

@@ -2,6 +2,7 @@ package array
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"slices"
 
@@ -72,7 +73,8 @@ func (in Input) cutters() (out []float64, err error) {
 }
 
 // choose fixes cutter and tabs: the first of holds with which one board alone,
-// routed all round, can be laid. The error is that of the first.
+// routed all round, can be laid. Where none is, a board that may be scored on all
+// sides needs none. The error is that of the first, with what else was tried.
 func (in Input) choose(report *tooling.Report) (Input, error) {
 	var first error
 	all, err := in.holds()
@@ -82,20 +84,47 @@ func (in Input) choose(report *tooling.Report) (Input, error) {
 	if len(all) == 0 {
 		return in, bad("crib", "no cutters", "at least one cutter")
 	}
-	for _, h := range all {
-		try := in
-		try.Rules.Rout.Cutter, try.Rules.Tabs = h.cutter, h.tabs
-		alone := try.alone(Way{}, Way{})
+	try := func(h hold, columns, rows Way) (Input, error) {
+		held := in
+		held.Rules.Rout.Cutter, held.Rules.Tabs = h.cutter, h.tabs
+		alone := held.alone(columns, rows)
 		_, err := route.Lay(alone)
+		return held, in.onBoard(err, alone.Panel)
+	}
+	for _, h := range all {
+		held, err := try(h, Way{}, Way{})
 		if err == nil {
-			try.note(in, report)
-			return try, nil
+			held.note(in, report)
+			return held, nil
 		}
 		if first == nil {
-			first = in.onBoard(err, alone.Panel)
+			first = err
 		}
 	}
-	return in, first
+	if scored := (Way{Score: true}); in.mayScore() {
+		if held, err := try(all[0], scored, scored); err == nil {
+			report.Note("scored-only", "", "no tabs find room on this outline: boards are held by score lines alone", 0, 0)
+			return held, nil
+		}
+	}
+	return in, tried(first, all[len(all)-1])
+}
+
+// mayScore tells whether all four sides can be scored and the input lets them.
+func (in Input) mayScore() bool {
+	scored := Way{Score: true}
+	return slices.Contains(orAny(in.Columns), scored) && slices.Contains(orAny(in.Rows), scored) && in.scorable(0) == "" && in.scorable(1) == ""
+}
+
+// tried adds to the error of the usual tabs that smaller ones were no help.
+func tried(err error, last hold) error {
+	b, ok := err.(*route.BoardError)
+	if !ok || !errors.Is(err, route.ErrTabLong) {
+		return err
+	}
+	more := *b
+	more.Expected = fmt.Sprintf("%s; tabs down to %g mm with a cutter of %g mm find no room either", b.Expected, last.tabs.Width, last.cutter)
+	return &more
 }
 
 // note tells where cutter or tabs are others than the shop's usual ones.

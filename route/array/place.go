@@ -75,7 +75,7 @@ func (in Input) features(p tooling.Panel) []tooling.Feature {
 	left, right := inset, w-inset
 	var out []tooling.Feature
 	put := func(role tooling.Role, axis int, at orb.Point, diameter float64, setUp int) orb.Point {
-		at = offLines(p.Scores, axis, at, diameter/2+1)
+		at = offLines(p, axis, at, diameter/2+1)
 		out = append(out, tooling.Feature{Role: role, At: at, Diameter: diameter, SetUp: setUp})
 		return at
 	}
@@ -103,19 +103,25 @@ func (in Input) features(p tooling.Panel) []tooling.Feature {
 }
 
 // offLines moves a place along an axis, by whole millimetres, to where no score line
-// that crosses this axis comes nearer than room.
-func offLines(scores []tooling.Score, axis int, at orb.Point, room float64) orb.Point {
+// that crosses this axis comes nearer than room: the nearest such place, beside all
+// lines if they stand too close. Where there is none on the panel it stays.
+func offLines(p tooling.Panel, axis int, at orb.Point, room float64) orb.Point {
+	size := orb.Point{p.Width, p.Height}[axis]
 	at = orb.Point{tooling.Snap(at[0]), tooling.Snap(at[1])}
 	base := float64(int(at[axis]))
-	for k := range 20 {
+	for k := 0.0; k < size; k++ {
 		for _, sign := range []float64{1, -1} {
-			at[axis] = base + float64(sign*float64(k))
+			at[axis] = base + float64(sign*k)
+			if at[axis] < inset || at[axis] > size-inset {
+				continue
+			}
 			near := func(s tooling.Score) bool { return s[0][axis] == s[1][axis] && abs(s[0][axis]-at[axis]) < room }
-			if !slices.ContainsFunc(scores, near) {
+			if !slices.ContainsFunc(p.Scores, near) {
 				return at
 			}
 		}
 	}
+	at[axis] = base
 	return at
 }
 

@@ -9,7 +9,8 @@ import (
 
 // Solve returns the array of least cost for a good board, and the next. Accept,
 // where given, is asked in the order of cost until it takes one; what it
-// refuses is listed with its error, and the runner-up is not asked about.
+// refuses is listed with its error and no longer rules out larger arrays, and the
+// runner-up is not asked about.
 //
 // Errors: [tooling.InputErrors] for a problem that does not pass Validate, a
 // [*FitError] where nothing can be made, or the context's. Cost: a stack plan
@@ -57,6 +58,7 @@ func Solve(ctx context.Context, p Problem, accept func(Choice) error) (Result, e
 		}
 		return nil, nil
 	}
+	gone := map[spot]bool{}
 	for {
 		c, err := next()
 		if err != nil {
@@ -70,6 +72,12 @@ func Solve(ctx context.Context, p Problem, accept func(Choice) error) (Result, e
 				return Result{}, ctx.Err()
 			} else if err != nil {
 				r.refuse(c.String(), err)
+				gone[c.spot()] = true
+				for _, f := range p.freed(*c, gone) {
+					f.worth, f.index = q.bound(f), r.Candidates
+					r.Candidates++
+					heap.Push(&open, entry{Choice: f})
+				}
 				continue
 			}
 		}

@@ -278,10 +278,13 @@ func TestErrorsTellOfTheBoard(t *testing.T) {
 	in := sensor(3, 2)
 	in.Holes, in.Board.Source = nil, tooling.Source{File: "tiny.gbr", Line: 7}
 	in.Board.Outline = contour.FromBound(orb.Bound{Min: orb.Point{100, -80}, Max: orb.Point{103, -78}})
+	in.Columns, in.Rows = []array.Way{{}}, []array.Way{{}}
 	_, err := array.Prepare(context.Background(), in)
 	var board *route.BoardError
 	require.ErrorAs(t, err, &board)
 	require.Equal(t, orb.Point{100, -80}, board.At)
+	require.ErrorIs(t, err, route.ErrTabLong)
+	require.ErrorContains(t, err, "tabs down to 1 mm", "and smaller tabs were tried")
 
 	in = sensor(900, 700)
 	in.Board.Source = tooling.Source{File: "big.gbr", Line: 3}
@@ -289,6 +292,43 @@ func TestErrorsTellOfTheBoard(t *testing.T) {
 	var fit *array.FitError
 	require.ErrorAs(t, err, &fit)
 	require.Equal(t, "big.gbr", fit.Source.File)
+}
+
+// A board too small for any tab is held by score lines alone where its sides allow
+// it, and what would have to be routed is refused.
+func TestABoardWithoutRoomForTabsIsScored(t *testing.T) {
+	in := sensor(3, 2)
+	in.Holes = nil
+	l, err := array.Best(context.Background(), in)
+	require.NoError(t, err)
+	require.True(t, l.Result.Choice.Across.Score || l.Result.Choice.Up.Score, "%v", l.Result.Choice)
+	require.Empty(t, l.Laid.Tabs)
+	require.ErrorIs(t, &array.FitError{Refused: l.Result.Refused}, route.ErrTabLong)
+	var rules []string
+	for _, f := range l.Prepared.Report {
+		rules = append(rules, f.Rule)
+	}
+	require.Contains(t, rules, "scored-only")
+
+	// Lines 3 mm apart leave no room between them: the target stands beside the boards.
+	for _, f := range l.Panel.Features {
+		for _, s := range l.Panel.Scores {
+			if s[0][0] == s[1][0] && (f.Role == tooling.Target || f.Role == tooling.Coupon) {
+				require.Greater(t, math.Abs(f.At[0]-s[0][0]), f.Diameter/2, "%v", f)
+			}
+		}
+	}
+
+	in.Rows = []array.Way{{}}
+	_, err = array.Best(context.Background(), in)
+	require.ErrorIs(t, err, route.ErrTabLong)
+}
+
+// A board that no panel takes names what differs among the reasons, three at most.
+func TestFitErrorNamesReasons(t *testing.T) {
+	e := &array.FitError{Refused: []array.Refusal{{What: "a", Reason: "x"}, {What: "b", Reason: "x"}, {What: "c", Reason: "y"}, {What: "d", Reason: "z"}, {What: "e", Reason: "w"}}}
+	require.EqualError(t, e, "array: no panel takes the board: a: x; c: y; d: z (and 2 more)")
+	require.EqualError(t, &array.FitError{Refused: e.Refused[:1]}, "array: no panel takes the board: a: x")
 }
 
 // A board like a U lets waste loose at the end of a row that no small array shows:

@@ -7,7 +7,8 @@
 //	go run ./examples/panel DIR/job.json
 //
 // DIR gets job.json, which says all there is to the job and may be edited,
-// crib.json, outline.rte, array.svg and copies of the inputs. What the files do not
+// crib.json, outline.rte, array.svg, cut-outs.drl where cut-outs too narrow for a
+// cutter are drilled, and copies of the inputs. What the files do not
 // say is assumed and listed as a finding: finished sizes, tools of a mixed file
 // without a marking plated, holes in the board's edge half holes. -thickness and
 // -scrap are there too. The exit status is 1 when the board is refused.

@@ -216,3 +216,46 @@ func TestRoundBoards(t *testing.T) {
 		require.Equal(t, chords > 0, fitted)
 	}
 }
+
+// Cut-outs too narrow for a cutter come with the job as a drill file of their own.
+func TestNarrowCutOutsGoWithTheJob(t *testing.T) {
+	o := float(t.TempDir())
+	o.outline = filepath.Join(t.TempDir(), "narrow.gbr")
+	o.plated, o.unplated, o.mixed = "", "", ""
+	const board = `%FSLAX33Y33*%
+%MOMM*%
+%ADD10C,0.1*%
+D10*
+X0Y0D02*
+G01*
+X50000D01*
+Y30000D01*
+X0D01*
+Y0D01*
+X20000Y20000D02*
+X25000D01*
+Y20600D01*
+X20000D01*
+Y20000D01*
+M02*
+`
+	require.NoError(t, os.WriteFile(o.outline, []byte(board), 0o644))
+	var text bytes.Buffer
+	require.NoError(t, run(t.Context(), &text, o))
+	require.Contains(t, text.String(), `"cut_outs": 1`)
+	require.Contains(t, text.String(), `"holes": 0`, "holes are those of the drill files")
+	j, err := job.Load(os.DirFS(o.out), "job.json")
+	require.NoError(t, err)
+	slots := 0
+	for _, h := range j.Drill.Holes {
+		if h.IsSlot() {
+			slots++
+			require.Equal(t, tooling.AfterPlating, h.Stage())
+			require.InDelta(t, 4.4, h.Length(), 1e-9)
+		}
+	}
+	require.Equal(t, len(j.Drill.Panel.Boards), slots)
+	p, err := job.Make(t.Context(), j, job.Options{Drill: drill.Options{Tour: tour.Options{Kicks: 0.1}}})
+	require.NoError(t, err)
+	require.NoError(t, p.Report.Err())
+}

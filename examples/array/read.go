@@ -99,7 +99,7 @@ func (b *board) open(path string) (file, error) {
 		return file{}, misuse(path, err.Error(), "a readable file")
 	}
 	f := file{name: filepath.Base(path), text: text}
-	taken := map[string]bool{"job.json": true, "crib.json": true, "outline.rte": true, "array.svg": true}
+	taken := map[string]bool{"job.json": true, "crib.json": true, "outline.rte": true, "array.svg": true, bored: true}
 	for _, g := range b.files {
 		taken[g.name] = true
 	}

@@ -31,7 +31,7 @@ type boardFacts struct {
 	Box      [4]float64 `json:"box_mm"`   // minx, miny, maxx, maxy
 	Outlines int        `json:"outlines"`
 	CutOuts  int        `json:"cut_outs"`
-	Holes    int        `json:"holes"` // distinct, slots included
+	Holes    int        `json:"holes"` // of the drill files, distinct, slots included
 	Join     float64    `json:"join_tolerance_mm"`
 }
 
@@ -60,7 +60,7 @@ func summary(b *board, l array.Layout) result {
 		Schema: 1, Panel: facts(c), PanelsPerLot: c.Panels, CostPerBoard: cents(c.PerBoard),
 		Board: boardFacts{
 			Area: math.Round(drawn.Area()*1e6) / 1e6, Box: [4]float64{box.Min[0], box.Min[1], box.Max[0], box.Max[1]},
-			Outlines: len(b.profile.Boards), CutOuts: len(drawn.CutOuts), Holes: len(in.Holes), Join: b.profile.Join,
+			Outlines: len(b.profile.Boards), CutOuts: len(drawn.CutOuts), Holes: len(in.Holes) - len(l.Prepared.Bored), Join: b.profile.Join,
 		},
 		Findings: append(append(tooling.Report{}, b.report...), l.Prepared.Report...),
 	}

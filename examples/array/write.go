@@ -8,8 +8,10 @@ import (
 	"regexp"
 	"strings"
 
+	"example.org/pinstack/drill"
 	"example.org/pinstack/route/array"
 	"example.org/pinstack/route/job"
+	"example.org/pinstack/tooling"
 	"example.org/pinstack/tooling/picture"
 )
 
@@ -36,6 +38,9 @@ func write(o options, b *board, l array.Layout) error {
 	if err := scene(l).WriteSVG(&svg); err != nil {
 		return err
 	}
+	if len(l.Prepared.Bored) > 0 {
+		b.files = append(b.files, file{bored, l.Prepared.Drilled("cut-outs of " + in.Board.Source.File + " that are too narrow for a cutter")})
+	}
 	files := append([]file{{"job.json", text}, {"crib.json", crib}, {"outline.rte", outline}, {"array.svg", []byte(svg.String())}}, b.files...)
 	for _, f := range files {
 		if err := os.WriteFile(filepath.Join(o.out, f.name), f.text, 0o644); err != nil {
@@ -44,6 +49,9 @@ func write(o options, b *board, l array.Layout) error {
 	}
 	return nil
 }
+
+// bored is the drill file of cut-outs that are drilled.
+const bored = "cut-outs.drl"
 
 // odd is what a job's name may not hold.
 var odd = regexp.MustCompile(`[^A-Za-z0-9_-]+`)
@@ -74,6 +82,9 @@ func jobFile(o options, b *board, l array.Layout) (job.File, error) {
 	board := job.BoardFile{Name: in.Board.Name, Outline: "outline.rte", Tabs: in.Board.Tabs}
 	for _, d := range b.drills {
 		board.Drill = append(board.Drill, d.job)
+	}
+	if len(l.Prepared.Bored) > 0 {
+		board.Drill = append(board.Drill, job.DrillFile{File: bored, Plating: drill.Unplated, Sizes: tooling.Drilled})
 	}
 	_, step := l.Prepared.Field(c)
 	first := l.Panel.Boards[0]

@@ -52,8 +52,8 @@
 // # Exactness
 //
 // [Solve] is exact for the work given. An array is passed over only where one
-// with fewer boards makes the same number of panels, since then no height,
-// load or tool can cost more, or where its laminate, labour, loading and strokes
+// with fewer boards that is not refused makes the same number of panels, since then no
+// height, load or tool can cost more, or where its laminate, labour, loading and strokes
 // alone already cost more than the two best found: strokes at height 1 in as
 // few loads as the highest stack allows. Candidates are taken from a heap in the
 // order of that bound and come back in it at their price, so they leave it in
@@ -66,6 +66,14 @@
 // the board's box. A score line runs over the whole panel, so all sides of
 // that direction are scored or none. Panels thinner than 0.8 mm are not scored
 // (common practice).
+//
+// # What one board needs
+//
+// The largest usual cutter that follows the outline is taken, and tabs as the rules
+// have them or, where they find no room, smaller ones; a board without room for any
+// tab is held by score lines alone. A cut-out that a hole of the drill files makes is
+// drilled; so is a round one or a slot too narrow for every cutter, see
+// [Prepared.Bored].
 //
 // # Limits
 //

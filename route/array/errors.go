@@ -64,13 +64,16 @@ func bad(path, found, expected string) error {
 }
 
 // onBoard brings the place of a board's error from the panel that it was tried on
-// to the board's own coordinates.
+// to the board's own coordinates, and names the board's file where no other is named.
 func (in Input) onBoard(err error, tried tooling.Panel) error {
 	b, ok := err.(*route.BoardError)
 	if !ok || len(tried.Boards) != 1 {
 		return err
 	}
 	moved, by := *b, tried.Boards[0].Offset
+	if moved.Source == (tooling.Source{}) {
+		moved.Source = in.Board.Source
+	}
 	moved.At = tooling.SnapPoint(orb.Point{b.At[0] - by[0], b.At[1] - by[1]})
 	return &moved
 }

@@ -19,14 +19,16 @@ import (
 type Prepared struct {
 	Input   Input
 	Problem Problem
-	Refused []Refusal // ways of parting and stock sizes that cannot be used
+	Bored   []drill.Hole // made of cut-outs too narrow for a cutter; among Input.Holes, too
+	Refused []Refusal    // ways of parting and stock sizes that cannot be used
 	Report  tooling.Report
 }
 
 // Prepare checks that the files of the board agree, finds a cutter and tabs that
 // hold it, and lets the planners say what one board asks of each tool for every
 // way of parting: holes and paths of a panel that holds just one. Holes twice
-// are taken out first, see [drill.Distinct].
+// are taken out first, see [drill.Distinct]; so are cut-outs that a hole makes, and
+// those too narrow for any cutter that a bit can make become holes.
 //
 // Errors: those of [route.Agree], [drill.Agree], [drill.Distinct], [route.Lay], [route.Plan]
 // and [drill.Plan] for one board alone; a [*FitError] where no way of parting or
@@ -44,6 +46,8 @@ func Prepare(ctx context.Context, in Input) (Prepared, error) {
 		area = abs(area) - abs(c.Area())
 	}
 	in.Board.CutOuts = in.drilled(&p.Report)
+	in.Board.CutOuts, p.Bored = in.bored(&p.Report)
+	in.Holes = slices.Concat(in.Holes, p.Bored)
 	var err error
 	if in.Board, err = in.written(); err != nil {
 		return p, err
@@ -189,7 +193,7 @@ func (in Input) ask(ctx context.Context, columns, rows Way) (out [][]stack.Work,
 	}
 	entries, err := l.Entries(ctx, route.Options{})
 	if err != nil {
-		return nil, nil, err
+		return nil, nil, in.onBoard(err, ri.Panel)
 	}
 	out = make([][]stack.Work, 2)
 	add := func(stage tooling.Stage, w []stack.Work) {
@@ -209,7 +213,7 @@ func (in Input) ask(ctx context.Context, columns, rows Way) (out [][]stack.Work,
 	}
 	routed, err := route.Plan(ctx, l, route.Options{})
 	if err != nil {
-		return nil, nil, err
+		return nil, nil, in.onBoard(err, ri.Panel)
 	}
 	by := ri.Panel.Boards[0].Offset
 	for _, r := range routed {

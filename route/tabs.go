@@ -73,8 +73,8 @@ func (l *Layout) tabsByHand(o *loop, b Board, all *edges) error {
 		if edge := t.edge(); l.overHalfHole(&edge) {
 			return l.fault(ring, nil, t.At, what+" over a half hole", "an edge that holds the tab all along", ErrTabPlace)
 		}
-		if l.taken(t) {
-			return l.fault(ring, nil, t.At, what+" over another tab", fmt.Sprintf("tabs %.3f mm apart", t.Width+2*l.Cutter.Diameter), ErrTabPlace)
+		if apart, taken := l.taken(t); taken {
+			return l.fault(ring, nil, t.At, what+" over another tab", fmt.Sprintf("places %.3f mm apart: half of both webs and a cut between", apart), ErrTabPlace)
 		}
 		if t.Across, ok = l.across(t, all); !ok {
 			return l.fault(ring, nil, t.At, what+" faces another board with a part of it", "a place that faces one board, or scrap, all along", ErrTabPlace)
@@ -89,14 +89,17 @@ func (l *Layout) tabbed(o *loop) bool {
 	return slices.ContainsFunc(l.Tabs, func(t Tab) bool { return t.Board == o.board && t.Loop == o.number })
 }
 
-// taken tells whether a tab of the same edge stands too near for a cut between.
-func (l *Layout) taken(t Tab) bool {
+// taken tells whether a tab of the same edge stands too near for a cut between,
+// and how far apart in mm the two would have to stand: shorter cuts than sample
+// may be missed.
+func (l *Layout) taken(t Tab) (apart float64, taken bool) {
 	for _, u := range l.Tabs {
-		if u.Board == t.Board && u.Loop == t.Loop && u.Out == t.Out && gap(u.At, t.At) < (u.Width+t.Width)/2+l.Cutter.Diameter {
-			return true
+		apart = (u.Width+t.Width)/2 + l.Cutter.Diameter + sample
+		if u.Board == t.Board && u.Loop == t.Loop && u.Out == t.Out && gap(u.At, t.At) < apart-onLine/2 {
+			return apart, true
 		}
 	}
-	return false
+	return 0, false
 }
 
 // lineAt is the index of the straight piece that q lies on.

@@ -248,6 +248,10 @@ func routs() (out []rout) {
 	dropping.NoTabs = true
 	put("corners cleaned up before the board drops", climb(dropping), route.Options{CleanUp: 0.8})
 	out = append(out, rout{name: "rough first round a board that nothing holds", in: climb(all["left to drop"]), o: route.Options{Rough: 0.1}, height: 1, refused: true})
+	drops := one(plain(20, 15))
+	drops.Panel = panel(70, 31, orb.Point{8, 8}, orb.Point{40, 8})
+	drops.NoTabs = true
+	put("two boards left to drop", drops, route.Options{})
 	put("everything cleared", one(sensor()), route.Options{ClearBelow: 50, Rough: 0.15})
 	put("nothing cleared", all["routed holes"], route.Options{ClearBelow: -1, CleanUp: 0.8})
 	put("holes to enter in", climb(all["routed holes"]), route.Options{EnterBelow: 3})

@@ -72,20 +72,18 @@ func (o *openLine) nearest(m orb.Point, want, reach float64) (d float64, on *pie
 	if first < 0 {
 		return reach, nil, 0
 	}
-	o.edges.cells(m.Bound().Pad(d+onLine), func(c int) {
-		for _, i := range o.edges.list[o.edges.first[c]:o.edges.first[c+1]] {
-			q := &o.ps[i]
-			e, foot := q.to(m)
-			if e > d+onLine/2 {
-				continue
-			}
-			side := cross(q.headingAt(foot), sub(m, foot))
-			if math.Abs(side) > math.Abs(off) { // at a corner the neighbour that sees it best
-				off = side
-			}
-			if foot != q.a && foot != q.b && math.Abs(side) > want/2 {
-				on = q
-			}
+	o.edges.each(&piece{a: m, b: m}, d+onLine, func(i int) {
+		q := &o.ps[i]
+		e, foot := q.to(m)
+		if e > d+onLine/2 {
+			return
+		}
+		side := cross(q.headingAt(foot), sub(m, foot))
+		if math.Abs(side) > math.Abs(off) { // at a corner the neighbour that sees it best
+			off = side
+		}
+		if foot != q.a && foot != q.b && math.Abs(side) > want/2 {
+			on = q
 		}
 	})
 	return d, on, off

@@ -59,15 +59,13 @@ func (l *Layout) facesOver(o *loop, k int, all *edges) (scrap bool, board int) {
 	far := along(at, out, 2*l.Cutter.Diameter+bar)
 	p := newPiece(from, contour.Move{To: far})
 	best, board := -1.0, -1
-	all.cells(p.box(), func(c int) {
-		for _, i := range all.list[all.first[c]:all.first[c+1]] {
-			b := l.loops[all.owner[i]].board
-			if b == o.board {
-				continue
-			}
-			if q, ok := p.meets(&all.pieces[i]); ok && (best < 0 || gap(from, q) < best) {
-				best, board = gap(from, q), b
-			}
+	all.each(&p, 0, func(i int) {
+		b := l.loops[all.owner[i]].board
+		if b == o.board {
+			return
+		}
+		if q, ok := p.meets(&all.pieces[i]); ok && (best < 0 || gap(from, q) < best) {
+			best, board = gap(from, q), b
 		}
 	})
 	if board < 0 {

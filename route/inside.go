@@ -17,7 +17,8 @@ type span struct {
 	owner  int32
 }
 
-// monotone fills spans; the inside tests need it.
+// monotone fills spans; the inside tests need it, and [edges.sortSpans] makes them
+// quick.
 func (e *edges) monotone() {
 	for i := range e.pieces {
 		p := &e.pieces[i]
@@ -61,18 +62,40 @@ func (p *piece) height(t float64, end bool) float64 {
 	return p.c[1] - p.r
 }
 
+// addSpan keeps what runs from one height to another, level pieces excepted.
 func (e *edges) addSpan(s span, y0, y1 float64) {
 	s.lo, s.hi = min(y0, y1), max(y0, y1)
-	if s.lo >= s.hi {
+	if s.lo < s.hi {
+		e.spans = append(e.spans, s)
+	}
+}
+
+// maxRows bounds the rows that spans are sorted into.
+const maxRows = 1 << 16
+
+// sortSpans puts spans into rows about as high as they are, so that a row holds few
+// that a level line in it does not meet.
+func (e *edges) sortSpans() {
+	if len(e.spans) == 0 {
 		return
 	}
-	if e.rows == nil {
-		e.rows = make([][]int32, e.ny)
+	total, top := 0.0, math.Inf(-1)
+	e.low = math.Inf(1)
+	for _, s := range e.spans {
+		total += s.hi - s.lo
+		e.low, top = min(e.low, s.lo), max(top, s.hi)
 	}
-	for y := e.column(s.lo, 1, e.ny); y <= e.column(s.hi, 1, e.ny); y++ {
-		e.rows[y] = append(e.rows[y], int32(len(e.spans)))
+	e.row = max(min(2, total/float64(len(e.spans))), (top-e.low)/maxRows)
+	e.rows = make([][]int32, int((top-e.low)/e.row)+1)
+	for i := range e.spans {
+		for y := e.rowOf(e.spans[i].lo); y <= e.rowOf(e.spans[i].hi); y++ {
+			e.rows[y] = append(e.rows[y], int32(i))
+		}
 	}
-	e.spans = append(e.spans, s)
+}
+
+func (e *edges) rowOf(y float64) int {
+	return int(min(max((y-e.low)/e.row, 0), float64(len(e.rows)-1)))
 }
 
 // crossings counts, by owner, how often the ray from q to the right meets the
@@ -80,23 +103,30 @@ func (e *edges) addSpan(s span, y0, y1 float64) {
 // q lies inside it. Lower ends count, upper ends do not.
 func (e *edges) crossings(q orb.Point, visit func(owner int32)) {
 	if e.rows == nil {
+		for i := range e.spans {
+			e.spans[i].cross(q, visit)
+		}
 		return
 	}
-	for _, i := range e.rows[e.column(q[1], 1, e.ny)] {
-		s := &e.spans[i]
-		if q[1] < s.lo || q[1] >= s.hi {
-			continue
-		}
-		var x float64
-		if s.r == 0 {
-			x = s.a[0] + float64((s.b[0]-s.a[0])*((q[1]-s.a[1])/(s.b[1]-s.a[1])))
-		} else {
-			dy := q[1] - s.c[1]
-			x = s.c[0] + float64(s.side*math.Sqrt(max(0, float64(s.r*s.r)-float64(dy*dy))))
-		}
-		if x > q[0] {
-			visit(s.owner)
-		}
+	for _, i := range e.rows[e.rowOf(q[1])] {
+		e.spans[i].cross(q, visit)
+	}
+}
+
+// cross visits the span's owner where the ray from q to the right meets it.
+func (s *span) cross(q orb.Point, visit func(owner int32)) {
+	if q[1] < s.lo || q[1] >= s.hi {
+		return
+	}
+	var x float64
+	if s.r == 0 {
+		x = s.a[0] + float64((s.b[0]-s.a[0])*((q[1]-s.a[1])/(s.b[1]-s.a[1])))
+	} else {
+		dy := q[1] - s.c[1]
+		x = s.c[0] + float64(s.side*math.Sqrt(max(0, float64(s.r*s.r)-float64(dy*dy))))
+	}
+	if x > q[0] {
+		visit(s.owner)
 	}
 }
 

@@ -26,6 +26,7 @@ type loop struct {
 	line   contour.Contour
 	ps     []piece
 	scored []bool // by piece: on a score line
+	near   *edges // ps, for distances
 	box    orb.Bound
 }
 
@@ -48,7 +49,7 @@ func newLoop(c contour.Contour) loop {
 		c = c.Reverse()
 	}
 	l := loop{board: -1, line: c, ps: pieces(c)}
-	l.scored = make([]bool, len(l.ps))
+	l.scored, l.near = make([]bool, len(l.ps)), setOf(l.ps)
 	l.box = l.ps[0].box()
 	for i := range l.ps {
 		l.box = l.box.Union(l.ps[i].box())
@@ -136,6 +137,7 @@ func edgesOf(loops []loop, keep func(*loop) bool) *edges {
 	}
 	e := newEdges(ps, owner)
 	e.monotone()
+	e.sortSpans()
 	return e
 }
 
@@ -144,7 +146,7 @@ func (l *loop) inside(q orb.Point) bool {
 	if !l.box.Contains(q) {
 		return false
 	}
-	e := &edges{pieces: l.ps, owner: make([]int32, len(l.ps)), cell: 1, nx: 1, ny: 1}
+	e := &edges{pieces: l.ps, owner: make([]int32, len(l.ps))}
 	e.monotone()
 	odd := false
 	e.crossings(q, func(int32) { odd = !odd })
@@ -209,14 +211,12 @@ func apart(a, b *loop, limit float64) (float64, orb.Point) {
 		return best, at
 	}
 	for i := range a.ps {
-		p := &a.ps[i]
-		if !p.box().Pad(limit).Intersects(b.box) {
+		reach := min(limit, best)
+		if !a.ps[i].box().Pad(reach).Intersects(b.box) {
 			continue
 		}
-		for j := range b.ps {
-			if d, f := p.between(&b.ps[j]); d < best && d <= limit {
-				best, at = d, f
-			}
+		if d, _, f := b.near.clearance(&a.ps[i], reach); d < best {
+			best, at = d, f
 		}
 	}
 	return best, at

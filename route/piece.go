@@ -172,6 +172,29 @@ func (p *piece) box() orb.Bound {
 	return b
 }
 
+// part is the length in mm up to which a piece has one box: that of a long slanting
+// one would hold much that is far from it.
+const part = 16
+
+// parts visits boxes that cover the piece.
+func (p *piece) parts(visit func(b orb.Bound)) {
+	n := int(math.Ceil(p.length / part))
+	if n <= 1 {
+		visit(p.box())
+		return
+	}
+	a := p.a
+	for k := range n {
+		b := p.b
+		if k < n-1 {
+			b = p.at(p.length * float64(k+1) / float64(n))
+		}
+		q := newPiece(a, contour.Move{To: b, Center: p.c, Turn: p.turn})
+		visit(q.box())
+		a = b
+	}
+}
+
 // stretch is the part of the piece from s to t mm as a move of a contour.
 func (p *piece) stretch(t float64) contour.Move {
 	return contour.Move{To: p.at(t), Center: p.c, Turn: p.turn}

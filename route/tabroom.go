@@ -44,12 +44,10 @@ func (l *Layout) across(t Tab, all *edges) (float64, bool) {
 func (l *Layout) ray(a, b orb.Point, t Tab, all *edges) float64 {
 	p := newPiece(a, contour.Move{To: b})
 	best := 0.0
-	all.cells(p.box(), func(c int) {
-		for _, i := range all.list[all.first[c]:all.first[c+1]] {
-			if at, ok := p.meets(&all.pieces[i]); ok {
-				if d := gap(a, at); best == 0 || d < best {
-					best = d
-				}
+	all.each(&p, 0, func(i int) {
+		if at, ok := p.meets(&all.pieces[i]); ok {
+			if d := gap(a, at); best == 0 || d < best {
+				best = d
 			}
 		}
 	})
@@ -96,13 +94,11 @@ type metHole struct {
 
 // holesAt lists the holes whose walls come nearer to a piece than web, in order.
 func (l *Layout) holesAt(p *piece, web float64) (out []metHole) {
-	l.holes.along(p, l.widest+web, func(c int) {
-		for _, i := range l.holes.list[l.holes.first[c]:l.holes.first[c+1]] {
-			m := metHole{hole: int(l.holes.owner[i])}
-			m.wall = l.Input.Rules.Allowance.Target(l.Input.Holes[m.hole].Size) / 2
-			if m.d, m.at = p.between(&l.holes.pieces[i]); m.d < m.wall+web {
-				out = append(out, m)
-			}
+	l.holes.each(p, l.widest+web, func(i int) {
+		m := metHole{hole: int(l.holes.owner[i])}
+		m.wall = l.Input.Rules.Allowance.Target(l.Input.Holes[m.hole].Size) / 2
+		if m.d, m.at = p.between(&l.holes.pieces[i]); m.d < m.wall+web {
+			out = append(out, m)
 		}
 	})
 	slices.SortFunc(out, func(a, b metHole) int { return cmp.Compare(a.hole, b.hole) })

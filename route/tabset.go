@@ -34,13 +34,11 @@ func newTabSet(tabs []Tab, width, depth float64) tabSet {
 // the tab's frame: x along its edge from the middle, y away from the board.
 func (s *tabSet) any(q orb.Point, meets func(i int, x, y float64) bool) bool {
 	found := false
-	s.edges.cells(q.Bound().Pad(s.reach), func(c int) {
-		for _, i := range s.edges.list[s.edges.first[c]:s.edges.first[c+1]] {
-			t := &s.tabs[s.edges.owner[i]]
-			v := sub(q, t.At)
-			if !found && meets(int(s.edges.owner[i]), cross(t.Out, v), dot(v, t.Out)) {
-				found = true
-			}
+	s.edges.each(&piece{a: q, b: q}, s.reach, func(i int) {
+		t := &s.tabs[s.edges.owner[i]]
+		v := sub(q, t.At)
+		if !found && meets(int(s.edges.owner[i]), cross(t.Out, v), dot(v, t.Out)) {
+			found = true
 		}
 	})
 	return found

@@ -49,7 +49,7 @@ var sweeping = map[string][]string{
 		"Pass.Adjust", "Pass.Estimate", "Pass.InMagazine", "Pass.Mount", "Pass.Program", "Pass.Programs", "Pass.Steps",
 	},
 	"route/artwork":             {"Layer.Profile", "Read"},
-	"route/contour":             {"FitArcs", "Offset", "OffsetPath"},
+	"route/contour":             {"FitArcs", "Meetings", "Offset", "OffsetPath"},
 	"route/job":                 {"File.Encode", "Load", "Plan.Adjust", "Plan.Framed"},
 	"tooling":                   {"Crib.Choose", "FeedTable.At", "FitAffine", "FitSimilarity", "FitTaylor", "LifeTable.At", "LifeTable.Lives", "Rules.Feed", "StackRules.Drill", "StackRules.Rout", "Statistics.WriteTo"},
 	"tooling/machine":           {"Loading.Take", "Machine.Timed"},

@@ -92,3 +92,17 @@ func ExampleIndex_Nearest() {
 	fmt.Printf("%.3f mm, %.3f mm along\n", f.Distance, f.Along)
 	// Output: 4.000 mm, 7.854 mm along
 }
+
+func ExampleMeetings() {
+	at, err := contour.Meetings(contour.Circle(orb.Point{0, 0}, 5), contour.Circle(orb.Point{6, 0}, 5))
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	for _, p := range at {
+		fmt.Printf("X%.3f Y%.3f\n", p[0], p[1])
+	}
+	// Output:
+	// X3.000 Y4.000
+	// X3.000 Y-4.000
+}

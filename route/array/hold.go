@@ -76,6 +76,9 @@ func (in Input) cutters() (out []float64, err error) {
 // routed all round, can be laid. Where none is, a board that may be scored on all
 // sides needs none. The error is that of the first, with what else was tried.
 func (in Input) choose(report *tooling.Report) (Input, error) {
+	if err := in.alone(Way{}, Way{}).Validate(); err != nil {
+		return in, err // the board's own faults, in its own coordinates
+	}
 	var first error
 	all, err := in.holds()
 	if err != nil {

@@ -286,6 +286,16 @@ func TestErrorsTellOfTheBoard(t *testing.T) {
 	require.ErrorIs(t, err, route.ErrTabLong)
 	require.ErrorContains(t, err, "tabs down to 1 mm", "and smaller tabs were tried")
 
+	in = sensor(50, 30)
+	in.Board.CutOuts = []contour.Contour{
+		contour.FromBound(orb.Bound{Min: orb.Point{110, -70}, Max: orb.Point{115, -65}}),
+		contour.FromBound(orb.Bound{Min: orb.Point{115, -65}, Max: orb.Point{120, -60}}),
+	}
+	_, err = array.Prepare(context.Background(), in)
+	require.ErrorAs(t, err, &board)
+	require.ErrorIs(t, err, route.ErrCrossing)
+	require.Equal(t, orb.Point{115, -65}, board.At)
+
 	in = sensor(900, 700)
 	in.Board.Source = tooling.Source{File: "big.gbr", Line: 3}
 	_, err = array.Best(context.Background(), in)

@@ -118,7 +118,7 @@ func (s *Sheet) pictures(scene *picture.Scene) (map[passKey]template.HTML, error
 // both show the same figures.
 func functions(s *Sheet) template.FuncMap {
 	return template.FuncMap{
-		"clock": Clock, "size": size, "sizes": sizes, "brief": brief, "place": place, "places": places,
+		"clock": Clock, "count": count, "size": size, "sizes": sizes, "brief": brief, "place": place, "places": places,
 		"fixed": fixed, "dash": dash, "gap": gap, "stage": stage, "tolerance": tolerance, "plating": plating,
 		"measured": measured, "percent": percent, "money": s.money, "stock": stock, "verdict": verdict, "remark": remark,
 		"lot":      s.panels,

@@ -10,11 +10,11 @@ import (
 
 func (s *Sheet) setUp(t *text, u SetUp) {
 	t.title(fmt.Sprintf("set-up %d, %s", u.Number, stage(u.Stage)))
-	stacks := fmt.Sprintf("%d stacks of %d", u.Stacks, u.Height)
+	stacks := fmt.Sprintf("%s of %d", count(u.Stacks, "stack"), u.Height)
 	if u.ShortStack > 0 {
 		stacks += fmt.Sprintf(", the last of %d", u.ShortStack)
 	}
-	t.line("  %s; %d loads on %d spindles; time %s", stacks, u.Loads, u.Spindles, Clock(u.Seconds))
+	t.line("  %s; %s on %s; time %s", stacks, count(u.Loads, "load"), count(u.Spindles, "spindle"), Clock(u.Seconds))
 	t.line("  entry %s mm, backup %s mm, stack %s mm high; %s entry and %s backup sheets",
 		size(u.Entry), size(u.Backup), size(u.StackMM), brief(u.EntrySheets), brief(u.BackupSheets))
 	for _, p := range u.Pins {

@@ -80,3 +80,34 @@ func TestEncodedJobFileReadsBack(t *testing.T) {
 	_, err := job.File{}.Encode()
 	require.ErrorAs(t, err, &bad)
 }
+
+// A value of a written job file stands on one line as long as that, with its
+// indent, is 150 bytes of JSON long; one more, and its members get lines of their
+// own. Blanks go after commas and colons, but never into a text, whatever quotes
+// and backslashes that holds.
+func TestEncodedJobFileKeepsItsLines(t *testing.T) {
+	board := func(n int) string {
+		src, err := smallFile(t, func(f *job.File) {
+			f.Boards[0].Drill[1].Waived = []string{strings.Repeat("w", n)}
+		}).Encode()
+		require.NoError(t, err)
+		return string(src)
+	}
+	const wide = `        {"file": "unplated.drl", "plating": "unplated", "waived": ["%s"]}`
+	const bytes = 8 + len(`{"file":"unplated.drl","plating":"unplated","waived":[""]}`)
+	require.Contains(t, board(150-bytes), strings.Replace(wide, "%s", strings.Repeat("w", 150-bytes), 1)+"\n")
+	require.Contains(t, board(151-bytes), "        {\n          \"file\": \"unplated.drl\",\n          \"plating\": \"unplated\",\n          \"waived\": [\""+strings.Repeat("w", 151-bytes)+"\"]\n        }\n")
+
+	for _, note := range []string{`a,b:c`, `"a,b":c`, `a\`, `a\,b:`, `\"`, `\\,"a,b":`, `\\\",:`, `,\\\\",`} {
+		quoted, err := json.Marshal(note)
+		require.NoError(t, err)
+		f := smallFile(t, func(f *job.File) { f.Note = note })
+		src, err := f.Encode()
+		require.NoError(t, err)
+		require.Contains(t, string(src), `  "note": `+string(quoted)+",\n")
+		require.Contains(t, string(src), "\n  \"machine\": \"ball screw\",\n  \"machine_adjust\": {\"change_at_mm\": [-20, -20]},\n", "blanks after what follows %s", note)
+		var back job.File
+		require.NoError(t, tooling.Decode(src, "job.json", &back))
+		require.Equal(t, note, back.Note)
+	}
+}

@@ -54,15 +54,24 @@ func (f *File) validate(name string) error {
 	if err := v.Err(); err != nil {
 		return err
 	}
-	return f.panel().Validate()
+	var list tooling.InputErrors
+	errors.As(f.panel().Validate(), &list)
+	for _, e := range list {
+		v.Add("panel."+e.Source.Path, e.Err, e.Found, e.Expected)
+	}
+	return v.Err()
 }
 
 // options is what the file asks of the stack planner.
 func (f *File) options() stack.Options {
 	s := f.Stack
+	due := s.Due
+	if !(due >= 0 && due <= maxDue) { // no duration: validate refuses it
+		due = 0
+	}
 	return stack.Options{
 		Objective: stack.Objective(f.Objective), Height: f.Height, Tiers: s.Tiers, SecondPass: s.SecondPass, Mode: s.Mode, Policy: s.Policy, StockOnly: s.StockOnly,
-		Due: time.Duration(math.Round(min(max(s.Due, 0), maxDue) * 1e9)), HourPrice: s.HourPrice, Speeds: s.Speeds, Taylor: s.Taylor,
+		Due: time.Duration(math.Round(due * 1e9)), HourPrice: s.HourPrice, Speeds: s.Speeds, Taylor: s.Taylor,
 	}
 }
 
@@ -179,6 +188,7 @@ func (d DrillFile) validate(v *tooling.Validation, at string) {
 func (f *File) validatePlacements(v *tooling.Validation) {
 	placed := 0
 	for i, p := range f.Placements {
+		faults := len(v.Errs)
 		at := fmt.Sprintf("placements[%d]", i)
 		if !slices.ContainsFunc(f.Boards, func(b BoardFile) bool { return b.Name == p.Board }) {
 			v.Add(at+".board", tooling.ErrValue, fmt.Sprintf("%q", p.Board), "the name of one of the boards")
@@ -188,6 +198,9 @@ func (f *File) validatePlacements(v *tooling.Validation) {
 		v.Count(at+".quarters", p.Quarters, 0, 3)
 		v.Count(at+".columns", p.Columns, 0, maxPlaced)
 		v.Count(at+".rows", p.Rows, 0, maxPlaced)
+		if len(v.Errs) == faults { // the last of them is the farthest
+			v.Point(at+".step_mm", p.place(max(p.Columns, 1)-1, max(p.Rows, 1)-1))
+		}
 		placed += min(max(p.Columns, 1), maxPlaced+1) * min(max(p.Rows, 1), maxPlaced+1)
 	}
 	v.Count("placements", placed, 1, maxPlaced)
@@ -207,6 +220,11 @@ func (f *File) panel() tooling.Panel {
 		}
 	}
 	return p
+}
+
+// place is where the board of a column and a row lies.
+func (p PlacementFile) place(column, row int) orb.Point {
+	return tooling.SnapPoint(orb.Point{p.At[0] + float64(p.Step[0]*float64(column)), p.At[1] + float64(p.Step[1]*float64(row))})
 }
 
 func (d DrillFile) format() (u nc.Units, z nc.Zeros, digits nc.Digits) {

@@ -93,8 +93,8 @@ func (w WritingFile) validate(v *tooling.Validation, panel tooling.Panel) {
 			v.Add("writing."+s.key, tooling.ErrValue, fmt.Sprintf("%q", s.got), strings.Join(s.allowed, ", "))
 		}
 	}
-	v.Count("writing.digits[0]", w.Digits[0], 0, 8)
-	v.Count("writing.digits[1]", w.Digits[1], 0, 8)
+	v.Count("writing.digits[0]", w.Digits[0], 0, 6)
+	v.Count("writing.digits[1]", w.Digits[1], 0, 6)
 	v.Count("writing.max_bytes", w.MaxBytes, 0, 1<<30)
 	for i, f := range w.Frames {
 		at := fmt.Sprintf("writing.frames[%d]", i)

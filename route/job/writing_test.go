@@ -244,3 +244,69 @@ func TestWritingIsRefused(t *testing.T) {
 		require.ErrorContains(t, err, want, section)
 	}
 }
+
+// Every word of the section has its own meaning to the writer, and none of them
+// that of another: so has the word that is not said.
+func TestWordsOfTheWritingSection(t *testing.T) {
+	usual := nc.WriteOptions{Units: nc.Millimetres, Zeros: nc.DecimalPoint}
+	for section, change := range map[string]func(*nc.WriteOptions){
+		`{}`:                         func(*nc.WriteOptions) {},
+		`{"units": "mm"}`:            func(*nc.WriteOptions) {},
+		`{"units": "inch"}`:          func(o *nc.WriteOptions) { o.Units = nc.Inches },
+		`{"zeros": "decimal"}`:       func(*nc.WriteOptions) {},
+		`{"zeros": "LZ"}`:            func(o *nc.WriteOptions) { o.Zeros = nc.LeadingZeros },
+		`{"zeros": "TZ"}`:            func(o *nc.WriteOptions) { o.Zeros = nc.TrailingZeros },
+		`{"digits": [4, 2]}`:         func(o *nc.WriteOptions) { o.Digits = nc.Digits{Int: 4, Dec: 2} },
+		`{"feed_unit": "m/min"}`:     func(o *nc.WriteOptions) { o.FeedUnit = nc.MetresPerMinute },
+		`{"feed_unit": "mm/min"}`:    func(o *nc.WriteOptions) { o.FeedUnit = nc.MillimetresPerMinute },
+		`{"feed_unit": "mm/s"}`:      func(o *nc.WriteOptions) { o.FeedUnit = nc.MillimetresPerSecond },
+		`{"slots": "hits"}`:          func(*nc.WriteOptions) {},
+		`{"slots": "G85"}`:           func(o *nc.WriteOptions) { o.Slots = nc.SlotG85 },
+		`{"slots": "rout"}`:          func(o *nc.WriteOptions) { o.Slots = nc.SlotRout },
+		`{"tool_order": "use"}`:      func(*nc.WriteOptions) {},
+		`{"tool_order": "number"}`:   func(o *nc.WriteOptions) { o.Table = nc.TableByNumber },
+		`{"tool_order": "diameter"}`: func(o *nc.WriteOptions) { o.Table = nc.TableByDiameter },
+		`{"end": "M00"}`:             func(o *nc.WriteOptions) { o.End = "M00" },
+		`{"header": ["a", "b"]}`:     func(o *nc.WriteOptions) { o.Header = []string{"a", "b"} },
+		`{"words": []}`:              func(o *nc.WriteOptions) { o.Words = []string{} },
+		`{"crlf": true}`:             func(o *nc.WriteOptions) { o.CRLF = true },
+		`{"no_feeds": true}`:         func(o *nc.WriteOptions) { o.NoFeeds = true },
+		`{"index": true}`:            func(o *nc.WriteOptions) { o.Index = true },
+		`{"incremental": true}`:      func(o *nc.WriteOptions) { o.Incremental = true },
+		`{"rows": true}`:             func(o *nc.WriteOptions) { o.Rows = true },
+		`{"patterns": true}`:         func(o *nc.WriteOptions) { o.Patterns = true },
+		`{"max_bytes": 5000}`:        func(o *nc.WriteOptions) { o.MaxBytes = 5000 },
+		`{"compensated": true}`:      func(o *nc.WriteOptions) { o.Compensated = true },
+	} {
+		want := usual
+		change(&want)
+		require.Equal(t, want, load(t, asked(section)).Writing, section)
+	}
+}
+
+// Parts of a pass are numbered from one in the order they run, each a whole
+// program; a pass in one has no number.
+func TestPartsOfAPassAreNumbered(t *testing.T) {
+	p := plan(t, load(t, newSmall()))
+	whole, _, err := p.Programs(context.Background(), job.WriteOptions{})
+	require.NoError(t, err)
+	parts, _, err := p.Programs(context.Background(), job.WriteOptions{Program: nc.WriteOptions{MaxBytes: 3000}})
+	require.NoError(t, err)
+	of := map[string][]string{}
+	for _, f := range parts {
+		of[f.Pass] = append(of[f.Pass], f.File)
+	}
+	most := 0
+	for _, f := range whole {
+		base := strings.TrimSuffix(f.File, ".nc")
+		want := []string{f.File}
+		if n := len(of[f.Pass]); n > 1 {
+			want, most = nil, max(most, n)
+			for k := range n {
+				want = append(want, fmt.Sprintf("%s-part%d.nc", base, k+1))
+			}
+		}
+		require.Equal(t, want, of[f.Pass], f.Pass)
+	}
+	require.Greater(t, most, 1, "no pass was cut")
+}

@@ -33,6 +33,11 @@
 // wrongly.
 package main
 
+// The files follow the way of the data: lines.go and wkt.go read, region.go refuses what
+// is no region, offset.go has the work done, tabs.go leaves tabs, grid.go rounds,
+// measure.go checks what will be printed, print.go prints it. Package route leaves tabs,
+// too, but on boards that lie on a panel; here any region will do.
+
 import (
 	"bufio"
 	"flag"
@@ -40,16 +45,12 @@ import (
 	"io"
 	"math"
 	"os"
-	"strings"
 	"time"
 )
 
 func main() {
 	os.Exit(run(os.Args[1:], os.Stdout, os.Stderr))
 }
-
-// maxLine is the longest line read, bytes: some millions of points.
-const maxLine = 256 << 20
 
 // settings are what the flags say.
 type settings struct {
@@ -82,8 +83,11 @@ func run(args []string, stdout, stderr io.Writer) int {
 	out := bufio.NewWriter(stdout)
 	status := 0
 	for _, name := range f.Args() {
-		if err := s.file(name, out, &status); err != nil {
+		whole, err := s.file(name, out)
+		if err != nil {
 			fmt.Fprintln(stderr, "offset:", err)
+		}
+		if err != nil || !whole {
 			status = 1
 		}
 	}
@@ -93,6 +97,9 @@ func run(args []string, stdout, stderr io.Writer) int {
 	}
 	return status
 }
+
+// inside tells whether the cutter belongs inside the region.
+func (s *settings) inside() bool { return s.side == "inside" }
 
 func (s *settings) validate(files []string) error {
 	switch {
@@ -108,42 +115,6 @@ func (s *settings) validate(files []string) error {
 		return fmt.Errorf("-tab-width %g: want a width above 0", s.web)
 	case len(files) == 0:
 		return fmt.Errorf("no file given")
-	}
-	return nil
-}
-
-// file does the lines of one file.
-func (s *settings) file(name string, out io.Writer, status *int) error {
-	f, err := os.Open(name)
-	if err != nil {
-		return err
-	}
-	defer f.Close()
-	lines := bufio.NewScanner(f)
-	lines.Buffer(nil, maxLine)
-	for n := 1; lines.Scan(); n++ {
-		line := lines.Text()
-		if n == 1 {
-			line = strings.TrimPrefix(line, "\ufeff") // the byte order mark of some editors
-		}
-		label, text, named := strings.Cut(line, "\t")
-		if !named {
-			label, text = fmt.Sprintf("%s:%d", name, n), label
-		}
-		if strings.TrimSpace(text) == "" && !named {
-			continue
-		}
-		r, err := s.offset(label, text)
-		if err != nil {
-			*status = 1
-			r = &result{Name: label, Error: err.Error()}
-		}
-		if err := s.print(out, r); err != nil {
-			return err
-		}
-	}
-	if err := lines.Err(); err != nil {
-		return fmt.Errorf("%s: %w", name, err)
 	}
 	return nil
 }

@@ -55,7 +55,7 @@ func checkNesting(ps orb.MultiPolygon, rings []contour.Contour, hole []bool) err
 	for p, polygon := range ps {
 		var shell *contour.Index
 		for k := range polygon {
-			q := inside(rings[i], all)
+			q := justInside(rings[i], all)
 			if k == 0 {
 				shell = contour.NewIndex(rings[i : i+1])
 			}
@@ -79,42 +79,39 @@ func kind(hole bool) string {
 	return "shell"
 }
 
-// inside is a point just inside a ring, beside the middle of a line: the one
-// furthest from all other rings' lines of the middles and thirds of the longest lines, since
-// rings may touch anywhere.
-func inside(c contour.Contour, all *contour.Index) orb.Point {
+// justInside is a point just inside a ring, beside the middle or a third of a long
+// line: the one furthest from all other lines, since rings may touch anywhere.
+func justInside(c contour.Contour, all *contour.Index) orb.Point {
 	var longest float64
-	from := c.Start
-	for _, m := range c.Moves {
-		longest = max(longest, math.Hypot(m.To[0]-from[0], m.To[1]-from[1]))
-		from = m.To
+	for leg := range legs(c) {
+		longest = max(longest, apart(leg.Start, leg.End()))
 	}
 	sense := math.Copysign(1, c.Area())
 	var best orb.Point
 	room := -1.0
 	looked := 0
-	from = c.Start
-	for _, m := range c.Moves {
-		l := math.Hypot(m.To[0]-from[0], m.To[1]-from[1])
-		if l >= longest/2 && looked < 64 {
-			looked++
-			u := orb.Point{(m.To[0] - from[0]) / l * sense, (m.To[1] - from[1]) / l * sense}
-			for _, part := range [3]float64{0.5, 0.3, 0.75} {
-				p := orb.Point{from[0] + part*(m.To[0]-from[0]), from[1] + part*(m.To[1]-from[1])}
-				// As far in as nothing else is nearer.
-				for step := 3e-9; step < min(1e-3, l/8); step *= 8 {
-					q := orb.Point{p[0] - u[1]*step, p[1] + u[0]*step}
-					d := all.Distance(q)
-					if d < step*0.9 {
-						break
-					}
-					if d > room {
-						best, room = q, d
-					}
+	for leg := range legs(c) {
+		a, b := leg.Start, leg.End()
+		l := apart(a, b)
+		if l < longest/2 || looked == 64 {
+			continue
+		}
+		looked++
+		u := orb.Point{(b[0] - a[0]) / l * sense, (b[1] - a[1]) / l * sense}
+		for _, part := range [3]float64{0.5, 0.3, 0.75} {
+			p := orb.Point{a[0] + part*(b[0]-a[0]), a[1] + part*(b[1]-a[1])}
+			// As far in as nothing else is nearer.
+			for step := 3e-9; step < min(1e-3, l/8); step *= 8 {
+				q := orb.Point{p[0] - u[1]*step, p[1] + u[0]*step}
+				d := all.Distance(q)
+				if d < step*0.9 {
+					break
+				}
+				if d > room {
+					best, room = q, d
 				}
 			}
 		}
-		from = m.To
 	}
 	if room < 0 {
 		p, d := c.At(0)

@@ -8,15 +8,15 @@ import (
 	"example.org/pinstack/route/contour"
 )
 
-// bridge is a stretch of edge that the cutter leaves standing.
+// A bridge is a stretch of edge that the cutter leaves standing: a tab and what is to be
+// said of it.
 type bridge struct {
-	at       orb.Point // on the edge
-	width    float64   // mm between the swept ends
-	from, to orb.Point // the cutter's centre where it stops and goes on
-	gap      contour.Contour
-	bent     bool    // the gap is not one straight line
-	thin     bool    // what the web ties together is not thick enough
-	thick    float64 // how thick it is then, mm
+	at    orb.Point // on the edge
+	width float64   // mm between the swept ends
+	gap   contour.Contour
+	bent  bool    // the gap is not one straight line
+	thin  bool    // what the web ties together is not thick enough
+	thick float64 // how thick it is then, mm
 }
 
 // tabbed is what the tabs make of the loops.
@@ -57,14 +57,14 @@ func leaveTabs(source, loops []contour.Contour, inside bool, n int, width, cutte
 		if !ok {
 			return nil, fmt.Errorf("%d tabs with gaps of %.3f mm do not fit the loop of %.3f mm near (%g, %g)", n, s.width, s.total, c.Start[0], c.Start[1])
 		}
-		hull := make([]orb.Point, n)
+		stands := make([]orb.Point, n)
 		for k, g := range gaps {
 			b := s.bridge(g)
-			hull[k] = b.at
+			stands[k] = b.at
 			out.tabs = append(out.tabs, b)
 			out.paths = append(out.paths, s.cut(g.to, gaps[(k+1)%n].from))
 		}
-		if d := outsideHull(parts[i], hull); d > tipping {
+		if d := outsideHull(parts[i], stands); d > tipping {
 			out.loose = append(out.loose, loose{parts[i], d})
 		}
 	}
@@ -73,9 +73,8 @@ func leaveTabs(source, loops []contour.Contour, inside bool, n int, width, cutte
 
 // bridge is the tab that a gap leaves.
 func (s *spreader) bridge(g gap) bridge {
-	b := bridge{from: s.at(g.from), to: s.at(g.to), gap: s.cut(g.from, g.to), bent: !s.isStraight(g)}
-	b.at = s.edge.Nearest(s.at(g.middle())).At
-	b.width = apart(b.from, b.to) - s.cutter
+	b := bridge{at: s.foot(g), gap: s.cut(g.from, g.to), bent: !s.isStraight(g)}
+	b.width = apart(b.gap.Start, b.gap.End()) - s.cutter
 	if !s.thick(g) {
 		b.thin, b.thick = true, s.thickness(g)
 	}

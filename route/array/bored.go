@@ -77,7 +77,7 @@ func slotOf(c contour.Contour) (slot, bool) {
 		return slot{}, false
 	}
 	s := slot{from: centres[0], to: centres[len(centres)-1], width: 2 * r / n}
-	full := math.Pi*s.width*s.width/4 + apart(s.from, s.to)*s.width
+	full := float64(math.Pi*s.width*s.width/4) + float64(apart(s.from, s.to)*s.width)
 	return s, s.fills(c) && abs(full-area) <= slotWithin*c.Length()
 }
 

@@ -120,3 +120,51 @@ func TestDrilledIsWrittenBySize(t *testing.T) {
 	}}
 	require.Equal(t, "M48\n; two sizes\nMETRIC,TZ\nT1C0.500\nT2C0.600\n%\nG90\nT1\nX3.000Y4.000G85X5.000Y4.000\nT2\nX1.000Y2.000\nX-1.000Y0.250\nM30\n", string(p.Drilled("two\nsizes")))
 }
+
+// A cut-out is taken for a circle or slot as long as it lies within 0.02 mm of it: a
+// drawing's rounding passes, another shape does not.
+func TestShapesOfNarrowCutOuts(t *testing.T) {
+	ring := func(points ...orb.Point) contour.Contour {
+		for i := range points {
+			points[i] = orb.Point{110 + points[i][0], -70 + points[i][1]}
+		}
+		return contour.FromRing(orb.Ring(append(points, points[0])))
+	}
+	tapered := func(by float64) contour.Contour { // half circles of other radii at both ends
+		a, b := 0.3-by, 0.3+by
+		from, to := orb.Point{110, -70}, orb.Point{114, -70}
+		return contour.Contour{Start: orb.Point{110, -70 - a}, Moves: []contour.Move{
+			{To: orb.Point{114, -70 - b}}, {To: orb.Point{114, -70 + b}, Center: to, Turn: 1}, {To: orb.Point{110, -70 + a}}, {To: orb.Point{110, -70 - a}, Center: from, Turn: 1},
+		}}
+	}
+	for _, c := range []struct {
+		name   string
+		cutOut contour.Contour
+		bored  bool
+	}{
+		{"a rectangle", ring(orb.Point{0, 0}, orb.Point{3, 0}, orb.Point{3, 0.6}, orb.Point{0, 0.6}), true},
+		{"begun at another corner", ring(orb.Point{3, 0}, orb.Point{3, 0.6}, orb.Point{0, 0.6}, orb.Point{0, 0}), true},
+		{"the other way round", ring(orb.Point{0, 0.6}, orb.Point{3, 0.6}, orb.Point{3, 0}, orb.Point{0, 0}), true},
+		{"a corner off by 0.015", ring(orb.Point{0, 0}, orb.Point{3, 0}, orb.Point{3.015, 0.6}, orb.Point{0, 0.6}), true},
+		{"a corner off by 0.025", ring(orb.Point{0, 0}, orb.Point{3, 0}, orb.Point{3.025, 0.6}, orb.Point{0, 0.6}), false},
+		{"an end wider by 0.003", ring(orb.Point{0, 0}, orb.Point{3, 0}, orb.Point{3, 0.603}, orb.Point{0, 0.6}), true},
+		{"an end wider by 0.025", ring(orb.Point{0, 0}, orb.Point{3, 0}, orb.Point{3, 0.625}, orb.Point{0, 0.6}), false},
+		{"a slant of 0.4", ring(orb.Point{0, 0}, orb.Point{3, 0}, orb.Point{3.4, 0.6}, orb.Point{0.4, 0.6}), false},
+		{"a slot", tapered(0), true},
+		{"tapered by 0.01", tapered(0.01), true},
+		{"tapered by 0.03", tapered(0.03), false},
+		{"a square", ring(orb.Point{0, 0}, orb.Point{0.6, 0}, orb.Point{0.6, 0.6}, orb.Point{0, 0.6}), true},
+	} {
+		in := sensor(50, 30)
+		in.Holes, in.Board.CutOuts = nil, []contour.Contour{c.cutOut}
+		p, err := array.Prepare(context.Background(), in)
+		if !c.bored {
+			require.Empty(t, p.Bored, c.name)
+			require.ErrorIs(t, err, array.ErrNoFit, c.name)
+			continue
+		}
+		require.NoError(t, err, c.name)
+		require.Len(t, p.Bored, 1, c.name)
+		require.InDelta(t, 0.6, p.Bored[0].Size.Diameter, 0.005, c.name)
+	}
+}

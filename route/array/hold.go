@@ -72,20 +72,20 @@ func (in Input) cutters() (out []float64, err error) {
 	return slices.Compact(out), nil
 }
 
-// choose fixes cutter and tabs: the first of holds with which one board alone,
-// routed all round, can be laid. Where none is, a board that may be scored on all
-// sides needs none. The error is that of the first, with what else was tried.
-func (in Input) choose(report *tooling.Report) (Input, error) {
-	if err := in.alone(Way{}, Way{}).Validate(); err != nil {
-		return in, err // the board's own faults, in its own coordinates
-	}
-	var first error
+// each calls take with the input held in each way of holds in which one board alone,
+// routed all round, can be laid, until take is content; where none is, with one that
+// needs no tabs, if all sides may be scored. The error is that of the first way, with
+// what else was tried; nil where take was called at all.
+func (in Input) each(take func(held Input, scoredOnly bool) (content bool)) error {
 	all, err := in.holds()
-	if err != nil {
-		return in, err
+	if err == nil && len(all) == 0 {
+		return bad("crib", "no cutters", "at least one cutter")
 	}
-	if len(all) == 0 {
-		return in, bad("crib", "no cutters", "at least one cutter")
+	if fault := in.alone(Way{}, Way{}).Validate(); fault != nil {
+		return fault // of the board itself, in its own coordinates
+	}
+	if err != nil {
+		return err
 	}
 	try := func(h hold, columns, rows Way) (Input, error) {
 		held := in
@@ -94,23 +94,29 @@ func (in Input) choose(report *tooling.Report) (Input, error) {
 		_, err := route.Lay(alone)
 		return held, in.onBoard(err, alone.Panel)
 	}
+	var first error
+	some := false
 	for _, h := range all {
 		held, err := try(h, Way{}, Way{})
 		if err == nil {
-			held.note(in, report)
-			return held, nil
-		}
-		if first == nil {
+			some = true
+			if take(held, false) {
+				return nil
+			}
+		} else if first == nil {
 			first = err
 		}
 	}
-	if scored := (Way{Score: true}); in.mayScore() {
+	if scored := (Way{Score: true}); !some && in.mayScore() {
 		if held, err := try(all[0], scored, scored); err == nil {
-			report.Note("scored-only", "", "no tabs find room on this outline: boards are held by score lines alone", 0, 0)
-			return held, nil
+			take(held, true)
+			return nil
 		}
 	}
-	return in, tried(first, all[len(all)-1])
+	if some {
+		return nil
+	}
+	return tried(first, all[len(all)-1])
 }
 
 // mayScore tells whether all four sides can be scored and the input lets them.
@@ -131,7 +137,11 @@ func tried(err error, last hold) error {
 }
 
 // note tells where cutter or tabs are others than the shop's usual ones.
-func (in Input) note(asked Input, report *tooling.Report) {
+func (in Input) note(asked Input, scoredOnly bool, report *tooling.Report) {
+	if scoredOnly {
+		report.Note("scored-only", "", "no tabs find room on this outline: boards are held by score lines alone", 0, 0)
+		return
+	}
 	if t := in.Rules.Tabs; t != asked.Rules.Tabs {
 		kind := "plain"
 		if t.Perforated {

@@ -1,7 +1,9 @@
 package array
 
 import (
+	"cmp"
 	"context"
+	"errors"
 	"fmt"
 	"slices"
 
@@ -64,9 +66,6 @@ func Prepare(ctx context.Context, in Input) (Prepared, error) {
 		return p, err
 	}
 	in.Holes, p.Report = holes, slices.Concat(p.Report, report, doubles)
-	if in, err = in.choose(&p.Report); err != nil {
-		return p, err
-	}
 	p.Input = in
 	box := in.Box()
 	p.Problem = Problem{
@@ -74,14 +73,7 @@ func Prepare(ctx context.Context, in Input) (Prepared, error) {
 		Quantity: in.Quantity, Scrap: in.Scrap, Rails: in.Rails, ScorePrice: in.ScorePrice,
 		Blank: in.Blank, Rules: in.Rules, Machine: in.Machine, StackHeight: in.Height,
 	}
-	for _, s := range in.Stocks {
-		if err := in.usable(s); err != nil {
-			p.refuse(s.String(), err)
-			continue
-		}
-		p.Problem.Stocks = append(p.Problem.Stocks, s)
-	}
-	if err := p.variants(ctx); err != nil {
+	if err := p.held(ctx); err != nil {
 		return p, err
 	}
 	if len(p.Problem.Stocks) == 0 || len(p.Problem.Variants) == 0 {
@@ -89,6 +81,50 @@ func Prepare(ctx context.Context, in Input) (Prepared, error) {
 	}
 	p.Problem.Own, err = p.own(ctx)
 	return p, err
+}
+
+// held fixes cutter and tabs: the first that hold the board alone and in some array,
+// where tabs that found room alone may find none between neighbours. What the first
+// was refused for stands where none does.
+func (p *Prepared) held(ctx context.Context) error {
+	asked := *p
+	var first *Prepared
+	var stopped error
+	err := asked.Input.each(func(in Input, scoredOnly bool) bool {
+		*p = asked
+		p.Report, p.Refused, p.Problem.Stocks = slices.Clone(asked.Report), nil, nil
+		p.Input, p.Problem.Rules = in, in.Rules
+		in.note(asked.Input, scoredOnly, &p.Report)
+		for _, s := range in.Stocks {
+			if err := in.usable(s); err != nil {
+				p.refuse(s.String(), err)
+				continue
+			}
+			p.Problem.Stocks = append(p.Problem.Stocks, s)
+		}
+		if stopped = p.variants(ctx); stopped != nil {
+			return true
+		}
+		if first == nil {
+			q := *p
+			first = &q
+		}
+		return len(p.Problem.Variants) > 0 || !p.crowded()
+	})
+	if err != nil || stopped != nil {
+		return cmp.Or(stopped, err)
+	}
+	if len(p.Problem.Variants) == 0 {
+		*p = *first
+	}
+	return nil
+}
+
+// crowded tells whether tabs were the reason of a refusal: others may find room.
+func (p *Prepared) crowded() bool {
+	return slices.ContainsFunc(p.Refused, func(r Refusal) bool {
+		return errors.Is(r.Err, route.ErrTabPlace) || errors.Is(r.Err, route.ErrTabLong)
+	})
 }
 
 func (p *Prepared) refuse(what string, err error) {

@@ -334,6 +334,26 @@ func TestABoardWithoutRoomForTabsIsScored(t *testing.T) {
 	require.ErrorIs(t, err, route.ErrTabLong)
 }
 
+// Tabs that find room on one board alone may find none between neighbours; then
+// smaller ones hold the array.
+func TestTabsFindRoomBetweenNeighbours(t *testing.T) {
+	in := sensor(27, 20)
+	in.Holes = nil
+	// A tongue in the middle of the upper side, as an outline like a T has it.
+	in.Board.Outline = contour.FromRing(orb.Ring{{0, 0}, {26.4, 0}, {26.4, 15}, {15.84, 15}, {15.84, 19.5}, {10.56, 19.5}, {10.56, 15}, {0, 15}, {0, 0}})
+	l, err := array.Best(context.Background(), in)
+	require.NoError(t, err)
+	require.NotEqual(t, in.Rules.Tabs, l.Prepared.Input.Rules.Tabs)
+	require.NotEmpty(t, l.Laid.Tabs)
+	adapted := 0
+	for _, f := range l.Prepared.Report {
+		if f.Rule == "tabs-adapted" {
+			adapted += f.Count
+		}
+	}
+	require.Equal(t, 1, adapted, "told once")
+}
+
 // A board that no panel takes names what differs among the reasons, three at most.
 func TestFitErrorNamesReasons(t *testing.T) {
 	e := &array.FitError{Refused: []array.Refusal{{What: "a", Reason: "x"}, {What: "b", Reason: "x"}, {What: "c", Reason: "y"}, {What: "d", Reason: "z"}, {What: "e", Reason: "w"}}}

@@ -129,51 +129,56 @@ func moved(s string, x, y float64) string {
 // shifted in programs of all kinds.
 func TestChecksGolden(t *testing.T) {
 	t.Parallel()
-	var b strings.Builder
+	c := goldenCases(t, "checks.txt")
 	for _, m := range made(t) {
-		src := m.source(t)
-		refusedBy(&b, m.name, m.check(t, src))
-		n := strings.Count(src, "M15\n")
-		for k := 0; k < n; k += max(1, n/3) {
-			from, to := block(src, k)
-			edits := []struct{ what, with string }{
-				{"left out", ""},
-				{"cut twice", src[from:to] + src[from:to]},
-				{"3 um to the right", moved(src[from:to], 0.003, 0)},
-				{"3 um to the left", moved(src[from:to], -0.003, 0)},
-				{"50 um up", moved(src[from:to], 0, 0.05)},
-				{"3 mm down", moved(src[from:to], 0, -3)},
+		c.run(t, m.name, func(t *testing.T, b *strings.Builder) { plant(t, b, m) })
+	}
+}
+
+// plant tells what the check says of a program with faults.
+func plant(t *testing.T, b *strings.Builder, m madeOf) {
+	t.Helper()
+	src := m.source(t)
+	refusedBy(b, "as it is", m.check(t, src))
+	n := strings.Count(src, "M15\n")
+	for k := 0; k < n; k += max(1, n/2) {
+		from, to := block(src, k)
+		edits := []struct{ what, with string }{
+			{"left out", ""},
+			{"cut twice", src[from:to] + src[from:to]},
+			{"3 um to the right", moved(src[from:to], 0.003, 0)},
+			{"3 um to the left", moved(src[from:to], -0.003, 0)},
+			{"50 um up", moved(src[from:to], 0, 0.05)},
+			{"3 mm down", moved(src[from:to], 0, -3)},
+		}
+		for i, e := range edits {
+			if i < 2 || i%3 == k%3 { // any of the shifts somewhere
+				refusedBy(b, fmt.Sprintf("path %d %s", k+1, e.what), m.check(t, src[:from]+e.with+src[to:]))
 			}
-			for i, e := range edits {
-				if i < 2 || i%3 == k%3 { // any of the shifts somewhere
-					refusedBy(&b, fmt.Sprintf("%s: path %d %s", m.name, k+1, e.what), m.check(t, src[:from]+e.with+src[to:]))
-				}
-			}
-		}
-		if n > 1 {
-			from, middle := block(src, n-2)
-			_, to := block(src, n-1)
-			refusedBy(&b, m.name+": the last two paths swapped", m.check(t, src[:from]+src[middle:to]+src[from:middle]+src[to:]))
-		}
-		for _, message := range slices.Compact(slices.Sorted(slices.Values(regexp.MustCompile(`M47.*\n`).FindAllString(src, -1)))) {
-			refusedBy(&b, m.name+": without "+strings.TrimSpace(message), m.check(t, strings.Replace(src, message, "", 1)))
-		}
-		for _, e := range []struct{ what, old, new string }{
-			{"down twice", "M15\n", "M15\nM15\n"}, {"never down", "M15\n", ""}, {"never up", "M16\n", ""}, {"the tools' sizes left out", "C2.400", "C2.000"},
-			{"compensation not cancelled", "M16\nG40\n", "M16\n"}, {"the other side", "G42", "G41"}, {"the other side", "G41", "G42"},
-		} {
-			if strings.Contains(src, e.old) {
-				refusedBy(&b, m.name+": "+e.what, m.check(t, strings.Replace(src, e.old, e.new, 1)))
-			}
-		}
-		backwards := m
-		backwards.p.Runs = slices.Clone(m.p.Runs)
-		r := &backwards.p.Runs[len(m.p.Runs)-1]
-		r.Paths = slices.Clone(r.Paths)
-		r.Paths[0].Line = r.Paths[0].Line.Reverse()
-		if !m.o.Compensated {
-			refusedBy(&b, m.name+": planned backwards", backwards.check(t, backwards.source(t)))
 		}
 	}
-	golden(t, "checks.txt", b.String())
+	if n > 1 {
+		from, middle := block(src, n-2)
+		_, to := block(src, n-1)
+		refusedBy(b, "the last two paths swapped", m.check(t, src[:from]+src[middle:to]+src[from:middle]+src[to:]))
+	}
+	for _, message := range slices.Compact(slices.Sorted(slices.Values(regexp.MustCompile(`M47.*\n`).FindAllString(src, -1)))) {
+		refusedBy(b, "without "+strings.TrimSpace(message), m.check(t, strings.Replace(src, message, "", 1)))
+	}
+	for _, e := range []struct{ what, old, new string }{
+		{"down twice", "M15\n", "M15\nM15\n"}, {"never down", "M15\n", ""}, {"never up", "M16\n", ""}, {"the tools' sizes left out", "C2.400", "C2.000"},
+		{"compensation not cancelled", "M16\nG40\n", "M16\n"}, {"the other side", "G42", "G41"}, {"the other side", "G41", "G42"},
+	} {
+		if strings.Contains(src, e.old) {
+			refusedBy(b, e.what, m.check(t, strings.Replace(src, e.old, e.new, 1)))
+		}
+	}
+	backwards := m
+	backwards.p.Runs = slices.Clone(m.p.Runs)
+	r := &backwards.p.Runs[len(m.p.Runs)-1]
+	r.Paths = slices.Clone(r.Paths)
+	r.Paths[0].Line = r.Paths[0].Line.Reverse()
+	if !m.o.Compensated {
+		refusedBy(b, "planned backwards", backwards.check(t, backwards.source(t)))
+	}
 }

@@ -35,6 +35,56 @@ func golden(t *testing.T, name, got string) {
 	require.Empty(t, cmp.Diff(string(want), got), "-want +got")
 }
 
+// cases holds what is said of one case after another against a golden file, in
+// which every case stands behind a line with its name.
+type cases struct {
+	file       string
+	want       map[string]string
+	got        strings.Builder
+	asked, ran int
+}
+
+// goldenCases reads a file of testdata/golden; -update writes it, where all
+// cases have run.
+func goldenCases(t *testing.T, name string) *cases {
+	t.Helper()
+	c := &cases{file: "testdata/golden/" + name, want: map[string]string{}}
+	all, err := os.ReadFile(c.file)
+	if !*update {
+		require.NoError(t, err)
+	}
+	for part := range strings.SplitSeq(strings.TrimPrefix(string(all), "== "), "\n== ") {
+		name, text, _ := strings.Cut(part, "\n")
+		c.want[name] = strings.TrimSuffix(text, "\n")
+	}
+	t.Cleanup(func() {
+		switch {
+		case c.ran < c.asked: // only some were wanted
+		case *update:
+			require.NoError(t, os.WriteFile(c.file, []byte(c.got.String()), 0o644))
+		default:
+			require.Len(t, c.want, c.ran, "cases of %s that are no more", c.file)
+		}
+	})
+	return c
+}
+
+// run compares one case.
+func (c *cases) run(t *testing.T, name string, tell func(t *testing.T, b *strings.Builder)) {
+	t.Helper()
+	c.asked++
+	t.Run(name, func(t *testing.T) {
+		c.ran++
+		var b strings.Builder
+		tell(t, &b)
+		text := strings.TrimSuffix(b.String(), "\n")
+		fmt.Fprintf(&c.got, "== %s\n%s\n", name, text)
+		if !*update {
+			require.Empty(t, cmp.Diff(c.want[name], text), "-want +got")
+		}
+	})
+}
+
 // mm is a length to the micrometre, without a minus before zero.
 func mm(x float64) string { return fmt.Sprintf("%.3f", math.Round(x*1000)/1000+0) }
 
@@ -137,7 +187,6 @@ func toldPass(b *strings.Builder, p route.Pass) {
 func toldRout(t *testing.T, b *strings.Builder, r rout) {
 	t.Helper()
 	in, o := r.in, r.o
-	fmt.Fprintf(b, "%s\n", r.name)
 	l, err := route.Lay(in)
 	if err != nil {
 		fmt.Fprintf(b, " not laid: %v\n", err)
@@ -298,9 +347,8 @@ func routs() (out []rout) {
 // machine and in every version: a change of the file is a change of what shops cut.
 func TestRoutsGolden(t *testing.T) {
 	t.Parallel()
-	var b strings.Builder
+	c := goldenCases(t, "routs.txt")
 	for _, r := range routs() {
-		toldRout(t, &b, r)
+		c.run(t, r.name, func(t *testing.T, b *strings.Builder) { toldRout(t, b, r) })
 	}
-	golden(t, "routs.txt", b.String())
 }

@@ -363,44 +363,48 @@ func wholeError(err error) string {
 // side of each: what is laid and planned, and what is refused with which error.
 func TestLimitsGolden(t *testing.T) {
 	t.Parallel()
-	var b strings.Builder
+	all := goldenCases(t, "limits.txt")
 	for _, c := range limits() {
-		for _, n := range c.at {
-			x := um(n)
-			o := c.o
-			if c.name == "a cutter to clean up with" {
-				o.CleanUp = x
-			}
-			fmt.Fprintf(&b, "%s: %s\n", c.name, mm(x))
-			l, err := route.Lay(c.in(x))
-			if err != nil {
-				fmt.Fprintf(&b, "  not laid: %s\n", wholeError(err))
-				continue
-			}
-			fmt.Fprintf(&b, "  cutter %s, tabs", mm(l.Cutter.Diameter))
-			for _, tab := range l.Tabs {
-				fmt.Fprintf(&b, " %d %s across %s;", tab.Board, xy(tab.At), mm(tab.Across))
-			}
-			b.WriteByte('\n')
-			told(&b, l.Report)
-			if _, err := l.Entries(context.Background(), o); err != nil {
-				fmt.Fprintf(&b, "  no entries: %s\n", wholeError(err))
-			}
-			passes, err := route.Plan(context.Background(), l, o)
-			if err != nil {
-				fmt.Fprintf(&b, "  not planned: %s\n", wholeError(err))
-			}
-			for _, p := range passes {
-				for _, r := range p.Runs {
-					fmt.Fprintf(&b, "  %s by %s: %d paths, %s mm, home%s:", p.Name, mm(r.Tool.Diameter), len(r.Paths), mm(r.Cut), places(r.Home))
-					for _, q := range r.Paths {
-						fmt.Fprintf(&b, " %s %s %08x", q.Role, mm(q.Entry), digest(q.Line))
-					}
-					b.WriteByte('\n')
+		all.run(t, c.name, func(t *testing.T, b *strings.Builder) { toldLimit(b, c) })
+	}
+}
+
+// toldLimit lays and plans one panel at every length.
+func toldLimit(b *strings.Builder, c limit) {
+	for _, n := range c.at {
+		x := um(n)
+		o := c.o
+		if c.name == "a cutter to clean up with" {
+			o.CleanUp = x
+		}
+		fmt.Fprintf(b, " at %s\n", mm(x))
+		l, err := route.Lay(c.in(x))
+		if err != nil {
+			fmt.Fprintf(b, "  not laid: %s\n", wholeError(err))
+			continue
+		}
+		fmt.Fprintf(b, "  cutter %s, tabs", mm(l.Cutter.Diameter))
+		for _, tab := range l.Tabs {
+			fmt.Fprintf(b, " %d %s across %s;", tab.Board, xy(tab.At), mm(tab.Across))
+		}
+		b.WriteByte('\n')
+		told(b, l.Report)
+		if _, err := l.Entries(context.Background(), o); err != nil {
+			fmt.Fprintf(b, "  no entries: %s\n", wholeError(err))
+		}
+		passes, err := route.Plan(context.Background(), l, o)
+		if err != nil {
+			fmt.Fprintf(b, "  not planned: %s\n", wholeError(err))
+		}
+		for _, p := range passes {
+			for _, r := range p.Runs {
+				fmt.Fprintf(b, "  %s by %s: %d paths, %s mm, home%s:", p.Name, mm(r.Tool.Diameter), len(r.Paths), mm(r.Cut), places(r.Home))
+				for _, q := range r.Paths {
+					fmt.Fprintf(b, " %s %s %08x", q.Role, mm(q.Entry), digest(q.Line))
 				}
-				told(&b, p.Report)
+				b.WriteByte('\n')
 			}
+			told(b, p.Report)
 		}
 	}
-	golden(t, "limits.txt", b.String())
 }

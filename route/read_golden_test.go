@@ -164,6 +164,12 @@ func TestAgreementsGolden(t *testing.T) {
 		fmt.Fprintf(&b, "%d: %v\n", seed, route.Agree(board, holes))
 	}
 	golden(t, "agreements.txt", b.String())
+	wide := route.Board{Outline: rounded(101.6, 60, 0)} // half of it is 50.8 mm: 2 mm in inches
+	var holes []drill.Hole
+	for _, p := range []orb.Point{{0.5, 0.5}, {2.5, 0.5}, {1, 1}, {1.5, 1.5}} {
+		holes = append(holes, drill.Round(p, size))
+	}
+	require.ErrorContains(t, route.Agree(wide, holes), "at the origin", "exactly half")
 }
 
 // Holes crowded at the origin are taken for inches from four of them on, where
@@ -180,6 +186,7 @@ func TestCrowdedAtTheLimit(t *testing.T) {
 		{"three", []orb.Point{{0.5, 0.5}, {2.001, 0.5}, {1, 1}}, true},
 		{"over less than half", []orb.Point{{0.5, 0.5}, {1.999, 0.5}, {1, 1}, {1.5, 1.5}}, true},
 		{"upright over half", []orb.Point{{0.5, 0.2}, {0.6, 1.701}, {1, 1}, {1.5, 1.5}}, false},
+		{"to the edge in inches", []orb.Point{{0.5, 0.5}, {3, 0.5}, {1, 1}, {1.5, 1.5}}, true},
 		{"off the board in inches", []orb.Point{{0.5, 0.5}, {3.1, 0.5}, {1, 1}, {1.5, 1.5}}, true},
 	} {
 		var holes []drill.Hole
@@ -193,6 +200,21 @@ func TestCrowdedAtTheLimit(t *testing.T) {
 			require.ErrorIs(t, err, route.ErrRegistration, tt.name)
 			require.ErrorContains(t, err, fmt.Sprintf("all %d holes at the origin", len(tt.at)))
 		}
+	}
+}
+
+// A mistake explains holes off the board where they then span a quarter of it one
+// way or the other; what is smaller would lie inside anywhere.
+func TestExplainedFromAQuarterOn(t *testing.T) {
+	board := route.Board{Name: "gauge", Outline: rounded(80, 60, 0)}
+	size := tooling.Size{Diameter: 0.8, Basis: tooling.Finished, Plated: true}
+	for _, tt := range []struct {
+		w, h float64
+		says bool
+	}{{20, 14, true}, {19, 15, true}, {19, 14, false}, {20, 15, true}, {40, 2, true}, {2, 30, true}, {2, 2, false}} {
+		err := route.Agree(board, []drill.Hole{drill.Round(orb.Point{-10, 10}, size), drill.Round(orb.Point{-10 - tt.w, 10 + tt.h}, size)})
+		require.ErrorContains(t, err, "2 of 2 holes outside the outline")
+		require.Equal(t, tt.says, strings.Contains(err.Error(), "mirrored left to right about the origin"), "%v: %v", tt, err)
 	}
 }
 

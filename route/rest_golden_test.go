@@ -57,23 +57,24 @@ func toldRest(t *testing.T, b *strings.Builder, p route.Pass, m machine.Machine)
 func TestRestsGolden(t *testing.T) {
 	t.Parallel()
 	l, whole := stoppable(t, 180)
-	var b strings.Builder
+	c := goldenCases(t, "rests.txt")
 	for seed := range uint64(24) {
-		rng := rand.New(rand.NewPCG(seed, 41))
-		p := whole
-		for round := range 3 {
-			at := randomStop(rng, l, p)
-			fmt.Fprintf(&b, "stop %d of %d: %+v\n", round+1, seed, at)
-			rest, err := route.Resume(context.Background(), l, p, at, route.Options{})
-			if err != nil {
-				fmt.Fprintf(&b, " refused: %v\n", err)
-				break
+		c.run(t, fmt.Sprint(seed), func(t *testing.T, b *strings.Builder) {
+			rng := rand.New(rand.NewPCG(seed, 41))
+			p := whole
+			for round := range 3 {
+				at := randomStop(rng, l, p)
+				fmt.Fprintf(b, "stop %d: %+v\n", round+1, at)
+				rest, err := route.Resume(context.Background(), l, p, at, route.Options{})
+				if err != nil {
+					fmt.Fprintf(b, " refused: %v\n", err)
+					break
+				}
+				toldRest(t, b, rest, l.Input.Machine)
+				p = rest
 			}
-			toldRest(t, &b, rest, l.Input.Machine)
-			p = rest
-		}
+		})
 	}
-	golden(t, "rests.txt", b.String())
 }
 
 // Every stop beside an allowed one is refused, and says what would do.

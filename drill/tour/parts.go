@@ -51,12 +51,12 @@ func (s *solver) parts(n int, quota func(i int) int64, work func(i int, quota in
 	left := s.limit - s.spent
 	cut := false
 	for i := range n {
+		if left <= 0 {
+			break
+		}
 		q := quota(i)
 		if q > left {
 			q, cut = left, true
-		}
-		if q <= 0 {
-			break
 		}
 		quotas = append(quotas, q)
 		left -= q

@@ -71,7 +71,7 @@ func (r *wktReader) head() (name string, empty bool, err error) {
 			return "", false, r.misplaced(next, "( or EMPTY")
 		}
 		tag = next
-		empty = r.word() == "EMPTY"
+		empty = r.empty()
 	}
 	numbers, known := pointNumbers[tag]
 	if !known {

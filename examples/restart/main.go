@@ -117,32 +117,3 @@ func another(own machine.Machine, name string) (machine.Machine, error) {
 	}
 	return machine.Decode(src, name, own)
 }
-
-// write writes program, saved pass and sheet, and prints what was done.
-func (r *result) write(ctx context.Context, w io.Writer, rest job.Plan, o options) error {
-	programs, checks, err := rest.Programs(ctx, job.WriteOptions{Program: rest.Job.Writing})
-	if err == nil && o.out != "" {
-		programs, checks, err = rest.Write(ctx, o.out, job.WriteOptions{Program: rest.Job.Writing})
-	}
-	if err != nil {
-		return err
-	}
-	for _, f := range checks {
-		r.Checks = append(r.Checks, check{f.Rule, f.OK, f.Detail})
-	}
-	if err := checks.Err(); err != nil {
-		return err
-	}
-	if r.Opening, err = opening(programs[0].Text); err != nil {
-		return err
-	}
-	if o.out != "" {
-		if err := r.keep(rest, programs, checks, o.out); err != nil {
-			return err
-		}
-	}
-	if o.json {
-		return r.json(w)
-	}
-	return r.print(w)
-}

@@ -3,7 +3,6 @@ package main
 import (
 	"context"
 	"fmt"
-	"os"
 	"slices"
 
 	"example.org/pinstack/route"
@@ -12,28 +11,26 @@ import (
 	"example.org/pinstack/tooling/machine"
 )
 
+// routPass is the pass that came to a halt: the saved one, else that of the plan.
+func routPass(passes []route.Pass, o options) (route.Pass, error) {
+	name := func(p route.Pass) string { return p.Name }
+	if o.from != "" {
+		return saved(o, route.DecodePass, name)
+	}
+	if k := slices.IndexFunc(passes, func(p route.Pass) bool { return p.Name == o.stop.pass }); k >= 0 {
+		return passes[k], nil
+	}
+	return route.Pass{}, fmt.Errorf("the job has no rout pass %q, which -path is for; expected one of %s, or -hit for a drill pass", o.stop.pass, names(passes, name))
+}
+
 // rout makes the rest of a rout pass and puts it into the plan.
 func (r *result) rout(ctx context.Context, plan *job.Plan, before machine.Machine, o options) error {
-	var p route.Pass
-	var err error
-	if k := slices.IndexFunc(plan.Rout, func(d route.Pass) bool { return d.Name == o.stop.pass }); o.from != "" {
-		var src []byte
-		if src, err = os.ReadFile(o.from); err == nil {
-			p, err = route.DecodePass(src, o.from)
-		}
-		if err == nil && p.Name != o.stop.pass {
-			err = fmt.Errorf("%s: found pass %s, expected %s as -pass says", o.from, p.Name, o.stop.pass)
-		}
-	} else if k < 0 {
-		err = fmt.Errorf("the job has no rout pass %q, which -path is for; expected one of %s, or -hit for a drill pass", o.stop.pass, names(plan.Rout, func(r route.Pass) string { return r.Name }))
-	} else {
-		p = plan.Rout[k]
-	}
+	s := o.stop
+	p, err := routPass(plan.Rout, o)
 	if err != nil {
 		return err
 	}
-	s := o.stop
-	at := route.Stop{Run: s.run, Path: s.hit, Last: s.last, Spindles: s.spindles, Together: s.together, Fresh: s.fresh, Fragments: s.pieces, Scrapped: s.scrapped}
+	at := route.Stop{Run: s.run, Path: s.good, Last: s.last, Spindles: s.spindles, Together: s.together, Fresh: s.fresh, Fragments: s.fragments, Scrapped: s.scrapped}
 	rest, err := route.Resume(ctx, plan.Layout, p, at, route.Options{})
 	if err != nil {
 		return err

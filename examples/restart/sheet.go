@@ -62,16 +62,3 @@ func alone(u stack.SetUp) stack.Result {
 	u.Tools, u.Handling, u.Cost = nil, 0, stack.Cost{}
 	return stack.Result{SetUps: []stack.SetUp{u}}
 }
-
-// work says what there is to do.
-func (r *result) work() string {
-	what, again := fmt.Sprintf("%d hits", r.RemainingHits), r.RepeatedHits
-	if r.RemainingPaths > 0 {
-		what, again = fmt.Sprintf("%d paths", r.RemainingPaths), r.RepeatedPaths
-	}
-	loads := "in one load"
-	if r.Loads > 1 {
-		loads = fmt.Sprintf("in %d loads", r.Loads)
-	}
-	return fmt.Sprintf("%s to make, %d of them again, on %d spindles %s", what, again, r.Spindles, loads)
-}

@@ -1,81 +1,13 @@
 package main
 
 import (
-	"bytes"
 	"encoding/json"
 	"fmt"
 	"io"
-	"iter"
-	"os"
-	"path/filepath"
 	"strings"
-	"time"
 
-	"example.org/pinstack/route/job"
 	"example.org/pinstack/tooling"
-	"example.org/pinstack/tooling/machine"
-	"example.org/pinstack/tooling/nc"
 )
-
-// after is the machine time in seconds that steps take after so many of a
-// kind.
-func after(m machine.Machine, steps iter.Seq[machine.Step], kind machine.StepKind, count int) float64 {
-	var at, end time.Duration
-	for t, s := range m.Timed(steps) {
-		if s.Kind == kind && count > 0 {
-			count--
-			at = t
-		}
-		end = t
-	}
-	return tooling.Snap((end - at).Seconds())
-}
-
-// opening is the message with which a written program begins.
-func opening(text []byte) (string, error) {
-	p, err := nc.Parse(text, nc.ReadOptions{})
-	if err != nil {
-		return "", err
-	}
-	for op, err := range p.Ops() {
-		if err != nil {
-			return "", err
-		}
-		if op.Kind == nc.OpMessage {
-			return op.Text, nil
-		}
-	}
-	return "", nil
-}
-
-// keep writes the sheet, as text and as a page, and the saved pass beside the
-// programs: the pass is what -from goes on from when this rest is stopped in turn.
-func (r *result) keep(rest job.Plan, programs []job.Program, checks tooling.Report, dir string) error {
-	r.Program = filepath.Join(dir, programs[0].File)
-	base := strings.TrimSuffix(r.Program, ".nc")
-	r.Sheet, r.Page, r.Saved = base+".txt", base+".html", base+".json"
-	var pass any
-	if len(rest.Drill) > 0 {
-		pass = rest.Drill[0]
-	} else {
-		pass = rest.Rout[0]
-	}
-	saved, err := json.MarshalIndent(pass, "", " ")
-	if err != nil {
-		return err
-	}
-	if err := os.WriteFile(r.Saved, append(saved, '\n'), 0o644); err != nil {
-		return err
-	}
-	if err := r.page(rest, programs, checks); err != nil {
-		return err
-	}
-	var sheet bytes.Buffer
-	if err := r.print(&sheet); err != nil {
-		return err
-	}
-	return os.WriteFile(r.Sheet, sheet.Bytes(), 0o644)
-}
 
 func (r *result) json(w io.Writer) error {
 	enc := json.NewEncoder(w)
@@ -128,4 +60,17 @@ func written(program string) string {
 		return "nothing written"
 	}
 	return "written to " + program
+}
+
+// work says what there is to do.
+func (r *result) work() string {
+	what, again := fmt.Sprintf("%d hits", r.RemainingHits), r.RepeatedHits
+	if r.RemainingPaths > 0 {
+		what, again = fmt.Sprintf("%d paths", r.RemainingPaths), r.RepeatedPaths
+	}
+	loads := "in one load"
+	if r.Loads > 1 {
+		loads = fmt.Sprintf("in %d loads", r.Loads)
+	}
+	return fmt.Sprintf("%s to make, %d of them again, on %d spindles %s", what, again, r.Spindles, loads)
 }

@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"io"
 	"os"
-	"slices"
 	"strconv"
 	"strings"
 
@@ -15,13 +14,16 @@ import (
 
 // stop is where the pass came to a halt, in the words of the flags.
 type stop struct {
-	pass             string
-	tier, run        int
-	hit, last        int // or paths
-	isPath           bool
-	spindles, pieces []int
-	together, fresh  bool
-	scrapped         []orb.Bound
+	pass      string
+	tier, run int
+	good      int  // last hit or path known good
+	last      int  // last hit or path that the machine made
+	isPath    bool // of a rout pass
+	spindles  []int
+	fragments []int // hits or paths
+	together  bool
+	fresh     bool
+	scrapped  []orb.Bound
 }
 
 // parse reads the command line. Its errors say what was found and expected.
@@ -39,7 +41,7 @@ func parse(arguments []string) (o options, err error) {
 	path := f.Int("path", -1, "last path of the run known good, in a rout pass; 0: none")
 	f.IntVar(&o.stop.last, "last", 0, "last hit or path that the machine made; 0: the one known good")
 	spindles := f.String("spindles", "", "where the tool broke, such as 1,3; empty: all in use")
-	pieces := f.String("fragments", "", "hits or paths in doubt, after -hit up to -last, that hold a piece of the tool, such as 21,22")
+	fragments := f.String("fragments", "", "hits or paths in doubt, after -hit up to -last, that hold a piece of the tool, such as 21,22")
 	scrapped := f.String("scrapped", "", "areas given up, X1,Y1,X2,Y2 in mm, separated by semicolons")
 	f.BoolVar(&o.stop.together, "together", false, "all spindles make again what is in doubt")
 	f.BoolVar(&o.stop.fresh, "fresh", false, "new tools for all spindles")
@@ -58,14 +60,14 @@ func parse(arguments []string) (o options, err error) {
 	case f.NArg() > 1:
 		return o, fmt.Errorf("%d jobs named, expected one at most", f.NArg())
 	}
-	o.stop.hit, o.stop.isPath = max(*hit, *path), *path >= 0
+	o.stop.good, o.stop.isPath = max(*hit, *path), *path >= 0
 	if o.job = f.Arg(0); o.job == "" {
 		o.job = sample
 	}
 	if o.stop.spindles, err = numbers("-spindles", *spindles); err != nil {
 		return o, err
 	}
-	if o.stop.pieces, err = numbers("-fragments", *pieces); err != nil {
+	if o.stop.fragments, err = numbers("-fragments", *fragments); err != nil {
 		return o, err
 	}
 	o.stop.scrapped, err = areas(*scrapped)
@@ -106,15 +108,4 @@ func areas(list string) (out []orb.Bound, err error) {
 		out = append(out, orb.Bound{Min: orb.Point{x[0], x[1]}, Max: orb.Point{x[2], x[3]}})
 	}
 	return out, nil
-}
-
-// names lists the passes of a job.
-func names[P any](passes []P, name func(P) string) string {
-	var list []string
-	for _, p := range passes {
-		if n := name(p); !slices.Contains(list, n) {
-			list = append(list, n)
-		}
-	}
-	return strings.Join(list, ", ")
 }

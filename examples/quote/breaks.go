@@ -5,9 +5,11 @@ import (
 	"slices"
 
 	"example.org/pinstack/route/job"
+	"example.org/pinstack/tooling/stack"
 )
 
-// near is how far two rows may lie apart for every quantity between to be looked at.
+// near is how far two rows may lie apart for every quantity between to be looked at:
+// between others halving asks for fewer plans.
 const near = 32
 
 // breaks finds the quantities from which other heights are best. Between two rows
@@ -24,7 +26,7 @@ func breaks(ctx context.Context, plan job.Plan, rows []row) ([]turn, error) {
 				if err != nil {
 					return nil, err
 				}
-				if at := best(p); !slices.Equal(at, before) {
+				if at := chosen(p.Stack.SetUps); !slices.Equal(at, before) {
 					out = append(out, turn{lot, at, before})
 					before = at
 				}
@@ -39,7 +41,7 @@ func breaks(ctx context.Context, plan job.Plan, rows []row) ([]turn, error) {
 				if err != nil {
 					return nil, err
 				}
-				if at := best(p); slices.Equal(at, before) {
+				if at := chosen(p.Stack.SetUps); slices.Equal(at, before) {
 					low = mid
 				} else {
 					high, after = mid, at
@@ -52,9 +54,10 @@ func breaks(ctx context.Context, plan job.Plan, rows []row) ([]turn, error) {
 	return out, nil
 }
 
-func best(p job.Plan) []int {
+// chosen are the heights of a plan's set-ups, heights those of a row's.
+func chosen(setUps []stack.SetUp) []int {
 	var out []int
-	for _, u := range p.Stack.SetUps {
+	for _, u := range setUps {
 		out = append(out, u.Height)
 	}
 	return out

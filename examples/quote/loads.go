@@ -1,9 +1,6 @@
 package main
 
 import (
-	"fmt"
-	"io"
-	"text/tabwriter"
 	"time"
 
 	"example.org/pinstack/route/job"
@@ -83,30 +80,4 @@ func (r *row) times(setUps []stack.SetUp) {
 	if busy > 0 {
 		r.HitsMinute = round(float64(hits) / busy.Minutes())
 	}
-}
-
-// printLoads writes a load of each pass by cause, once for each choice of
-// heights.
-func (q quote) printLoads(w io.Writer) error {
-	seen := map[string]bool{}
-	for _, r := range q.Rows {
-		name := join(heights(r.SetUps))
-		if seen[name] {
-			continue
-		}
-		seen[name] = true
-		fmt.Fprintf(w, "\none load of each pass at heights %s, in seconds\n\n", name)
-		t := tabwriter.NewWriter(w, 0, 0, 2, ' ', tabwriter.AlignRight)
-		fmt.Fprintln(t, "set-up\tpass\ttravel\tsettle\tstroke\tchange\trout\tin all\tfloor\tover floor\thits\thits/min\t")
-		for _, l := range r.loads {
-			e := l.time
-			fmt.Fprintf(t, "%d\t%s\t%.1f\t%.1f\t%.1f\t%.1f\t%.1f\t%.1f\t%.1f\t%.3f\t%d\t%.0f\t\n", l.setUp, l.pass, e.Travel.Seconds(), e.Settle.Seconds(),
-				e.Stroke.Seconds(), e.Change.Seconds(), e.Rout.Seconds(), e.Total().Seconds(), e.Floor.Seconds(),
-				e.FloorRatio(), e.Hits, e.HitsPerMinute())
-		}
-		if err := t.Flush(); err != nil {
-			return err
-		}
-	}
-	return nil
 }

@@ -33,10 +33,11 @@ import (
 const sample = "testdata/panels/greenhouse-sensor/job.json"
 
 func main() {
-	asJSON := flag.Bool("json", false, "print one JSON object instead of the table")
+	var o options
+	flag.BoolVar(&o.json, "json", false, "print one JSON object instead of the table")
 	quantities := flag.String("quantities", "1,5,10,50,240,1000", "panels in the lot, separated by commas")
 	objective := flag.String("objective", "cost", "what the best height has least of: cost or time")
-	chart := flag.String("chart", filepath.Join("panel-out", "quote.svg"), "file for the chart; empty: none")
+	flag.StringVar(&o.chart, "chart", filepath.Join("panel-out", "quote.svg"), "file for the chart; empty: none")
 	flag.Parse()
 	name := sample
 	if flag.NArg() > 0 {
@@ -48,14 +49,23 @@ func main() {
 	}
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
-	lots, err := parse(*quantities)
-	if err == nil {
-		err = run(ctx, os.Stdout, name, lots, stack.Objective(*objective), *chart, *asJSON)
+	o.objective = stack.Objective(*objective)
+	var err error
+	if o.lots, err = parse(*quantities); err == nil {
+		err = run(ctx, os.Stdout, name, o)
 	}
 	if err != nil {
 		fmt.Fprintln(os.Stderr, "quote:", err)
 		os.Exit(1)
 	}
+}
+
+// options are the flags.
+type options struct {
+	lots      []int // ascending
+	objective stack.Objective
+	chart     string // file; "": none
+	json      bool
 }
 
 // mostPanels is the largest lot that the stack planner takes.
@@ -79,12 +89,14 @@ func parse(list string) ([]int, error) {
 	return slices.Compact(lots), nil
 }
 
-func run(ctx context.Context, w io.Writer, name string, lots []int, objective stack.Objective, chart string, asJSON bool) error {
+// run orders the job once, with a bound on its travel, and prices every quantity with
+// that order: it does not depend on the height.
+func run(ctx context.Context, w io.Writer, name string, o options) error {
 	j, err := job.Load(os.DirFS(filepath.Dir(name)), filepath.Base(name))
 	if err != nil {
 		return err
 	}
-	j.Stack.Objective = objective
+	j.Stack.Objective = o.objective
 	if err := j.Stack.Validate(); err != nil {
 		return err // before the holes are ordered
 	}
@@ -95,7 +107,7 @@ func run(ctx context.Context, w io.Writer, name string, lots []int, objective st
 		return err
 	}
 	q := quote{Schema: 1, Job: j.Name, Machine: j.Drill.Machine.Name, Calibrated: j.Drill.Machine.Calibrated}
-	for _, lot := range lots {
+	for _, lot := range o.lots {
 		r, err := price(ctx, plan, lot)
 		if err != nil {
 			return fmt.Errorf("quantity %d: %w", lot, err)
@@ -105,12 +117,12 @@ func run(ctx context.Context, w io.Writer, name string, lots []int, objective st
 	if q.Breaks, err = breaks(ctx, plan, q.Rows); err != nil {
 		return err
 	}
-	if chart != "" {
-		if err := q.chart(chart); err != nil {
+	if o.chart != "" {
+		if err := q.chart(o.chart); err != nil {
 			return err
 		}
 	}
-	if asJSON {
+	if o.json {
 		enc := json.NewEncoder(w)
 		enc.SetIndent("", "  ")
 		return enc.Encode(q)

@@ -24,7 +24,7 @@ func printed(t *testing.T, objective stack.Objective, asJSON bool, lots ...int) 
 	t.Helper()
 	chart := filepath.Join(t.TempDir(), "out", "quote.svg")
 	var out bytes.Buffer
-	require.NoError(t, run(context.Background(), &out, panel, lots, objective, chart, asJSON))
+	require.NoError(t, run(context.Background(), &out, panel, options{lots, objective, chart, asJSON}))
 	svg, err := os.ReadFile(chart)
 	require.NoError(t, err)
 	return out.String(), svg
@@ -87,6 +87,6 @@ func TestBadQuantitiesAndJobs(t *testing.T) {
 	lots, err := parse("10, 1,10")
 	require.NoError(t, err)
 	require.Equal(t, []int{1, 10}, lots)
-	require.Error(t, run(context.Background(), &bytes.Buffer{}, "no-such-job", []int{1}, stack.LeastCost, "", false))
-	require.Error(t, run(context.Background(), &bytes.Buffer{}, panel, []int{1}, "beauty", "", false))
+	require.Error(t, run(context.Background(), &bytes.Buffer{}, "no-such-job", options{lots: []int{1}, objective: stack.LeastCost}))
+	require.Error(t, run(context.Background(), &bytes.Buffer{}, panel, options{lots: []int{1}, objective: "beauty"}))
 }

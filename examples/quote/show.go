@@ -7,7 +7,8 @@ import (
 	"text/tabwriter"
 )
 
-// print writes the table.
+// print writes the table and what it leaves open: where other heights begin, what comes
+// next, and what the times are worth.
 func (q quote) print(w io.Writer) error {
 	fmt.Fprintf(w, "%s: price and time a panel\n\n", q.Job)
 	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', tabwriter.AlignRight)
@@ -56,4 +57,31 @@ func (q quote) print(w io.Writer) error {
 	return err
 }
 
+// printLoads writes a load of each pass by cause, once for each choice of
+// heights.
+func (q quote) printLoads(w io.Writer) error {
+	seen := map[string]bool{}
+	for _, r := range q.Rows {
+		name := join(heights(r.SetUps))
+		if seen[name] {
+			continue
+		}
+		seen[name] = true
+		fmt.Fprintf(w, "\none load of each pass at heights %s, in seconds\n\n", name)
+		t := tabwriter.NewWriter(w, 0, 0, 2, ' ', tabwriter.AlignRight)
+		fmt.Fprintln(t, "set-up\tpass\ttravel\tsettle\tstroke\tchange\trout\tin all\tfloor\tover floor\thits\thits/min\t")
+		for _, l := range r.loads {
+			e := l.time
+			fmt.Fprintf(t, "%d\t%s\t%.1f\t%.1f\t%.1f\t%.1f\t%.1f\t%.1f\t%.1f\t%.3f\t%d\t%.0f\t\n", l.setUp, l.pass, e.Travel.Seconds(), e.Settle.Seconds(),
+				e.Stroke.Seconds(), e.Change.Seconds(), e.Rout.Seconds(), e.Total().Seconds(), e.Floor.Seconds(),
+				e.FloorRatio(), e.Hits, e.HitsPerMinute())
+		}
+		if err := t.Flush(); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// join prints the heights of set-ups in order, such as 3+2.
 func join(n []int) string { return strings.Trim(strings.ReplaceAll(fmt.Sprint(n), " ", "+"), "[]") }

@@ -47,6 +47,9 @@ func (b *board) outline(f file, fit float64) (err error) {
 	return nil
 }
 
+// mostLayers is more copper than any board has: what is said beyond it is not believed.
+const mostLayers = 100
+
 // drill reads a drill file's holes and says in the job what its text leaves open.
 func (b *board) drill(d *drillFile) error {
 	box := b.profile.Boards[0].Outline.Bound()
@@ -68,7 +71,8 @@ func (b *board) drill(d *drillFile) error {
 	b.holes, b.report = append(b.holes, holes...), append(b.report, report...)
 	for _, a := range d.program.Attributes {
 		if n := len(a.Values); a.Name == "TF.FileFunction" && n >= 3 {
-			if last, err := strconv.Atoi(a.Values[2]); err == nil && last <= 100 {
+			// Values such as Plated,1,4,PTH: from copper layer 1 to layer 4.
+			if last, err := strconv.Atoi(a.Values[2]); err == nil && last <= mostLayers {
 				b.layers = max(b.layers, last)
 			}
 		}
@@ -108,14 +112,6 @@ func (b *board) assume(d *drillFile) {
 			note("plating-assumed", "tools of a mixed file without a marking: taken for plated")
 		}
 	}
-}
-
-func marking(d job.DrillFile) drill.Marking {
-	m := drill.Marking{Plating: d.Plating, Sizes: d.Sizes}
-	for _, t := range d.Tools {
-		m.Tools = append(m.Tools, drill.ToolMarking(t))
-	}
-	return m
 }
 
 // choose finds the one board of the layer that is arrayed.

@@ -57,6 +57,7 @@ func (b *board) crowded(file string, box orb.Bound) bool {
 	return len(at) >= 8 && 4*(span.Max[0]-span.Min[0]) < box.Max[0]-box.Min[0] && 4*(span.Max[1]-span.Min[1]) < box.Max[1]-box.Min[1]
 }
 
+// declare says in the job that a tool, such as T3, makes half holes.
 func (d *drillFile) declare(tool string) {
 	for i := range d.job.Tools {
 		if fmt.Sprintf("T%d", d.job.Tools[i].Tool) == tool {

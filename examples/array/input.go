@@ -17,8 +17,8 @@ import (
 const (
 	machineName = "ball screw"
 	scorePrice  = 0.30 // a line of a panel
-	coupon      = 0.9  // mm, finished
-	target      = 3.2  // mm
+	coupon      = 0.9  // holes of the test coupon, mm, finished
+	target      = 3.2  // holes that the panel is measured by, mm
 )
 
 // input is the board with the shop's own data and the flags.

@@ -57,20 +57,27 @@ func main() {
 
 // options are the flags.
 type options struct {
-	json                                                     bool
-	outline, plated, unplated, mixed, score, sizes, gap, out string
-	panels                                                   string
-	quantity                                                 int
-	scrap, thickness                                         float64
-	fit                                                      float64 // mm; chords of the outline become arcs within it; 0: they stay
+	json bool
+	// files of the board, and the directory for the job
+	outline, plated, unplated, mixed, score, out string
+	// words that the rest of the program reads
+	sizes, gap, panels string
+	quantity           int
+	scrap              float64 // share lost
+	thickness          float64 // mm
+	// fit is no flag: chords of the outline become arcs within it, mm; 0: they stay
+	fit float64
 }
 
+// run lays the board out as it is drawn. Where no edge takes a tab it tries again with
+// arcs found in the outline's chords: round shapes are often drawn in these, and tabs may
+// stand on arcs.
 func run(ctx context.Context, w io.Writer, o options) error {
 	if o.outline == "" || o.out == "" {
 		return misuse("-outline, -out", "nothing", "a profile layer and a directory")
 	}
 	b, l, err := best(ctx, o)
-	if errors.Is(err, route.ErrTabLong) || errors.Is(err, route.ErrTabPlace) { // round shapes are often drawn in chords
+	if errors.Is(err, route.ErrTabLong) || errors.Is(err, route.ErrTabPlace) {
 		for _, o.fit = range chords {
 			if c, m, again := best(ctx, o); again == nil {
 				b, l, err = c, m, nil

@@ -115,6 +115,15 @@ func (d drillFile) parse(where orb.Bound) (*nc.Program, error) {
 	return nc.Parse(d.text, nc.ReadOptions{File: d.job.File, Panel: where})
 }
 
+// marking is what the job says about a drill file, as its reader wants it.
+func marking(d job.DrillFile) drill.Marking {
+	m := drill.Marking{Plating: d.Plating, Sizes: d.Sizes}
+	for _, t := range d.Tools {
+		m.Tools = append(m.Tools, drill.ToolMarking(t))
+	}
+	return m
+}
+
 // misuse is the error of a flag that cannot be followed.
 func misuse(flag, found, expected string) error {
 	return &tooling.InputError{Source: tooling.Source{Path: flag}, Err: tooling.ErrValue, Found: found, Expected: expected}

@@ -52,12 +52,13 @@ type runnerUp struct {
 	Why          string     `json:"why_not"`
 }
 
+// summary takes the figures of a layout apart.
 func summary(b *board, l array.Layout) result {
 	in, c := l.Prepared.Input, l.Result.Choice
 	drawn := b.profile.Boards[b.which]
 	box := in.Box()
 	s := result{
-		Schema: 1, Panel: facts(c), PanelsPerLot: c.Panels, CostPerBoard: cents(c.PerBoard),
+		Schema: 1, Panel: facts(c), PanelsPerLot: c.Panels, CostPerBoard: money(c.PerBoard),
 		Board: boardFacts{
 			Area: math.Round(drawn.Area()*1e6) / 1e6, Box: [4]float64{box.Min[0], box.Min[1], box.Max[0], box.Max[1]},
 			Outlines: len(b.profile.Boards), CutOuts: len(drawn.CutOuts), Holes: len(in.Holes) - len(l.Prepared.Bored), Join: b.profile.Join,
@@ -66,7 +67,7 @@ func summary(b *board, l array.Layout) result {
 	}
 	s.Findings = append(s.Findings, l.Laid.Report...)
 	if r := l.Result.RunnerUp; r != nil {
-		s.RunnerUp = &runnerUp{facts(*r), r.Panels, cents(r.PerBoard), l.Result.Reason}
+		s.RunnerUp = &runnerUp{facts(*r), r.Panels, money(r.PerBoard), l.Result.Reason}
 	}
 	for _, r := range l.Result.Refused {
 		s.Findings.Note("array-refused", "", r.What+": "+r.Reason, 0, 0)
@@ -78,7 +79,8 @@ func facts(c array.Choice) panelFacts {
 	return panelFacts{c.Panel.Width, c.Panel.Height, c.Boards(), c.Columns, c.Rows, c.Turned, c.Use}
 }
 
-func cents(x float64) float64 { return math.Round(x*1e4) / 1e4 }
+// money keeps four decimals, more than an estimate is worth.
+func money(x float64) float64 { return math.Round(x*1e4) / 1e4 }
 
 func (s result) json(w io.Writer) error {
 	enc := json.NewEncoder(w)

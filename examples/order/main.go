@@ -40,6 +40,7 @@ func main() {
 	}
 }
 
+// options are the flags.
 type options struct {
 	json    bool
 	metric  string
@@ -48,7 +49,9 @@ type options struct {
 	solve   tour.Options
 }
 
-func run(ctx context.Context, args []string, out io.Writer) error {
+// run orders the tours of all files, one after the other. What the order file loses is an
+// error, too: only Close tells that it is whole.
+func run(ctx context.Context, args []string, out io.Writer) (err error) {
 	var o options
 	f := flag.NewFlagSet("order", flag.ContinueOnError)
 	f.BoolVar(&o.json, "json", false, "print JSON lines")
@@ -85,10 +88,7 @@ func run(ctx context.Context, args []string, out io.Writer) error {
 			return err
 		}
 		w := bufio.NewWriter(file)
-		defer func() {
-			w.Flush()
-			file.Close()
-		}()
+		defer func() { err = errors.Join(err, w.Flush(), file.Close()) }()
 		orders = w
 	}
 	for _, name := range f.Args() {
@@ -105,6 +105,8 @@ func run(ctx context.Context, args []string, out io.Writer) error {
 	return nil
 }
 
+// load reads the tours of a file: one of a .tsp file, one for each tool of a drill
+// program.
 func load(name string) ([]instance, error) {
 	file, err := os.Open(name)
 	if err != nil {

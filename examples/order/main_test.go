@@ -109,6 +109,7 @@ func TestRefused(t *testing.T) {
 		{"surplus", head + "1 0 0 0\n", "after the coordinates"},
 		{"range", head + "3 0 0\n", "node 3, expected 1 to 2"},
 		{"twice", head + "1 0 0\n1 0 0\n", "node 1 a second time"},
+		{"second dimension", head + "DIMENSION: 5\nNODE_COORD_SECTION\n3 0 0\n", "node 3, expected 1 to 2"},
 		{"missing", head + "1 0 0\nEOF\n", "node 2 is missing"},
 		{"no weights", "DIMENSION: 0\nNODE_COORD_SECTION\n", "no EDGE_WEIGHT_TYPE"},
 		{"no nodes", "DIMENSION: 0\nEDGE_WEIGHT_TYPE: EUC_2D\n", "no NODE_COORD_SECTION"},

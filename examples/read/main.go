@@ -33,7 +33,11 @@ func main() {
 		fmt.Fprintln(os.Stderr, "read:", err)
 		os.Exit(2)
 	}
-	if !run(os.Stdout, flag.Args(), o, *asJSON) {
+	good, err := run(os.Stdout, flag.Args(), o, *asJSON)
+	if err != nil {
+		fmt.Fprintln(os.Stderr, "read:", err)
+	}
+	if !good || err != nil {
 		os.Exit(1)
 	}
 }
@@ -69,22 +73,21 @@ func options(units, zeros, digits string) (o nc.ReadOptions, err error) {
 }
 
 // run reads every file, prints what it holds, and tells whether all could be
-// read.
-func run(w io.Writer, files []string, o nc.ReadOptions, asJSON bool) bool {
-	good := true
+// read: one that could not does not keep the others from being read. The error is
+// that of printing.
+func run(w io.Writer, files []string, o nc.ReadOptions, asJSON bool) (good bool, err error) {
+	good = true
 	for _, name := range files {
 		r := read(name, o)
 		good = good && r.Error == ""
 		if asJSON {
-			line, err := json.Marshal(r)
-			if err != nil {
-				line = []byte(fmt.Sprintf(`{"file":%q,"error":%q}`, name, err))
-				good = false
-			}
-			fmt.Fprintf(w, "%s\n", line)
-			continue
+			err = json.NewEncoder(w).Encode(r)
+		} else {
+			err = r.print(w)
 		}
-		r.print(w)
+		if err != nil {
+			return false, err
+		}
 	}
-	return good
+	return good, nil
 }

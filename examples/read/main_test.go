@@ -29,7 +29,9 @@ func TestCorpusIsReadAsKept(t *testing.T) {
 	}
 	require.Greater(t, len(programs), 60)
 	var out bytes.Buffer
-	require.False(t, run(&out, programs, nc.ReadOptions{}, true), "the corpus holds files that must be refused")
+	good, err := run(&out, programs, nc.ReadOptions{}, true)
+	require.NoError(t, err)
+	require.False(t, good, "the corpus holds files that must be refused")
 	got := strings.ReplaceAll(out.String(), "../../testdata/nc/", "")
 	if *update {
 		require.NoError(t, os.WriteFile("testdata/corpus.jsonl", []byte(got), 0o644))
@@ -48,7 +50,9 @@ func TestCorpusIsReadAsKept(t *testing.T) {
 
 func TestTextAndMissingFile(t *testing.T) {
 	var out bytes.Buffer
-	require.False(t, run(&out, []string{"../../testdata/panels/pump-backplane/plated.drl", "no-such-file"}, nc.ReadOptions{}, false))
+	good, err := run(&out, []string{"../../testdata/panels/pump-backplane/plated.drl", "no-such-file"}, nc.ReadOptions{}, false)
+	require.NoError(t, err)
+	require.False(t, good)
 	require.Contains(t, out.String(), "inch TZ 2:4, stated")
 	require.Contains(t, out.String(), "not read: open no-such-file")
 }

@@ -4,9 +4,9 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
-	"math"
 	"os"
 
+	"example.org/pinstack/tooling"
 	"example.org/pinstack/tooling/nc"
 )
 
@@ -28,6 +28,7 @@ type reading struct {
 	Candidates []string `json:"candidates,omitempty"` // readings that make sense
 }
 
+// tool is what one tool of a file does.
 type tool struct {
 	Tool     int     `json:"tool"`
 	Diameter float64 `json:"diameter_mm"`
@@ -38,6 +39,7 @@ type tool struct {
 	Marking  string  `json:"marking"` // plated, unplated; empty where the file does not say
 }
 
+// finding is what the reader had to note, each kind once.
 type finding struct {
 	Rule   string `json:"rule"`
 	Line   int    `json:"line,omitempty"`
@@ -45,6 +47,8 @@ type finding struct {
 	Detail string `json:"detail"`
 }
 
+// read reads a file and counts what it holds. Its numbers are put on the nanometre grid
+// that coordinates are read on, so that sums print alike on every processor.
 func read(name string, o nc.ReadOptions) reading {
 	r := reading{File: name, Tools: []tool{}, Findings: []finding{}}
 	src, err := os.ReadFile(name)
@@ -79,10 +83,10 @@ func read(name string, o nc.ReadOptions) reading {
 		}
 	}
 	for _, t := range s.Tools {
-		r.Tools = append(r.Tools, tool{t.Tool, micro(t.Diameter), t.Hits, t.Slots + straight[t.Tool], t.Circles, micro(t.Rout), t.Marking})
+		r.Tools = append(r.Tools, tool{t.Tool, tooling.Snap(t.Diameter), t.Hits, t.Slots + straight[t.Tool], t.Circles, tooling.Snap(t.Rout), t.Marking})
 	}
 	if !s.Empty {
-		r.Box = []float64{micro(s.Box.Min[0]), micro(s.Box.Min[1]), micro(s.Box.Max[0]), micro(s.Box.Max[1])}
+		r.Box = []float64{tooling.Snap(s.Box.Min[0]), tooling.Snap(s.Box.Min[1]), tooling.Snap(s.Box.Max[0]), tooling.Snap(s.Box.Max[1])}
 	}
 	for _, n := range p.Notes {
 		r.Findings = append(r.Findings, finding{n.Rule, n.Line, n.Count, n.Detail})
@@ -102,9 +106,8 @@ func (r *reading) circle(op nc.Op) {
 	r.Findings = append(r.Findings, finding{"circle", op.Line, 1, detail})
 }
 
-// micro rounds to the nanometre grid that coordinates are read on.
-func micro(mm float64) float64 { return math.Round(mm*1e6) / 1e6 }
-
+// failed is the reading of a file that could not be read, with the place of the fault
+// and, where its numbers may mean several things, those that make sense.
 func (r reading) failed(err error) reading {
 	r.Error = err.Error()
 	var syntax *nc.SyntaxError

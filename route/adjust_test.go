@@ -49,7 +49,15 @@ func TestAdjustedRoutGoesWhereThePanelIs(t *testing.T) {
 	require.NoError(t, err)
 	_, err = p.Adjust(affine, 0)
 	require.ErrorIs(t, err, tooling.ErrTargets, "an affine fit would bend arcs")
-	fit.Worst = 1
-	_, err = p.Adjust(fit, 0.05)
-	require.ErrorIs(t, err, tooling.ErrTargets)
+	for _, c := range []struct {
+		worst, limit float64
+		ok           bool
+	}{{1, 0.05, false}, {0.05, 0.05, true}, {0.051, 0.05, false}, {1, 0, true}} {
+		fit.Worst = c.worst
+		_, err = p.Adjust(fit, c.limit)
+		require.Equal(t, c.ok, err == nil, "%v", c)
+		if !c.ok {
+			require.ErrorIs(t, err, tooling.ErrTargets)
+		}
+	}
 }

@@ -219,22 +219,27 @@ func toldRout(t *testing.T, b *strings.Builder, r rout) {
 		var s picture.Scene
 		l.Draw(&s)
 		m.Draw(&s, &in.Machine)
-		h := fnv.New32a()
-		marks := 0
-		for _, layer := range s.Layers {
-			marks += len(layer.Marks)
-			fmt.Fprintf(h, "%s %.3f\n", layer.Name, layer.Start)
-			for _, k := range layer.Marks {
-				fmt.Fprintln(h, k.Shape, places(k.Points), k.Clockwise, mm(k.Width), k.Number, k.Role, fmt.Sprintf("%.2f", k.Seconds))
-			}
-		}
-		fmt.Fprintf(b, "  drawn in %d layers and %d marks, %08x\n", len(s.Layers), marks, h.Sum32())
+		drawn(b, s)
 		report := route.Check(l, m, parse(t, text(t, m)))
 		told(b, report)
 		if !r.refused {
 			require.NoError(t, report.Err(), r.name)
 		}
 	}
+}
+
+// drawn writes a number for all marks of a scene, with their times.
+func drawn(b *strings.Builder, s picture.Scene) {
+	h := fnv.New32a()
+	marks := 0
+	for _, layer := range s.Layers {
+		marks += len(layer.Marks)
+		fmt.Fprintf(h, "%s %s %d %d %d %s %.3f\n", layer.Name, layer.Pass, layer.SetUp, layer.Run, layer.Place, mm(layer.Diameter), layer.Start)
+		for _, k := range layer.Marks {
+			fmt.Fprintln(h, k.Shape, places(k.Points), k.Clockwise, mm(k.Width), k.Number, k.Role, fmt.Sprintf("%.2f", k.Seconds))
+		}
+	}
+	fmt.Fprintf(b, "  drawn in %d layers and %d marks, %08x\n", len(s.Layers), marks, h.Sum32())
 }
 
 // rout is a panel and how it is planned.

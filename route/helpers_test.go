@@ -3,6 +3,7 @@ package route_test
 import (
 	"context"
 	"testing"
+	"time"
 
 	"github.com/paulmach/orb"
 
@@ -32,8 +33,10 @@ func rounded(w, h, r float64) contour.Contour {
 	}}
 }
 
+// ballScrew is the preset, with an operator who takes 20 s to answer a stop.
 func ballScrew() machine.Machine {
 	m, _ := machine.Preset("ball screw")
+	m.Stop = 20 * time.Second
 	return m
 }
 

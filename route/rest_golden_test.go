@@ -43,8 +43,8 @@ func toldRest(t *testing.T, b *strings.Builder, p route.Pass, m machine.Machine)
 			pauses++
 		}
 	}
-	last := s.Layers[len(s.Layers)-2]
-	fmt.Fprintf(b, "  takes %.3f s in %d steps, %d pauses, drawn from %.3f s\n", estimate.Total().Seconds(), steps, pauses, last.Start)
+	fmt.Fprintf(b, "  takes %.3f s in %d steps, %d pauses\n", estimate.Total().Seconds(), steps, pauses)
+	drawn(b, s)
 	for line := range strings.Lines(text(t, p)) {
 		if strings.Contains(line, "left out") || strings.HasPrefix(line, "M47") {
 			fmt.Fprintf(b, "  %s", line)

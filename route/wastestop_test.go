@@ -85,6 +85,7 @@ func TestTheProgramStopsWhereWasteComesLoose(t *testing.T) {
 func TestStopsForWasteTakeTime(t *testing.T) {
 	with, without := mounted(t, lay(t, stopped(5)), route.Options{}), mounted(t, lay(t, stopped(0)), route.Options{})
 	m := ballScrew()
+	require.Positive(t, m.Stop)
 	a, err := with.Estimate(m)
 	require.NoError(t, err)
 	b, err := without.Estimate(m)

@@ -53,17 +53,28 @@ func (p *loop) at(l float64) orb.Point {
 	return at(p.legs[i], into)
 }
 
-// cut is the open stretch from one length to the next place of another. Only the
-// legs that it touches are passed.
+// nothing is how short a stretch is none, mm.
+const nothing = 1e-9
+
+// cut is the open stretch from one length to the next place of another. Legs between
+// are taken as they are, so that arcs keep their centres to the last bit.
 func (p *loop) cut(from, to float64) contour.Contour {
 	for to <= from {
 		to += p.total
 	}
+	out := contour.Contour{Start: p.at(from)}
 	i, into := p.leg(from)
-	out := contour.Contour{Start: p.legs[i].Start}
-	for l := -into; l < to-from; i = (i + 1) % len(p.legs) {
-		out.Moves = append(out.Moves, p.legs[i].Moves...)
-		l += p.legs[i].Length()
+	for left := to - from; ; i, into = (i+1)%len(p.legs), 0 {
+		leg := p.legs[i]
+		l := leg.Length()
+		if end := min(into+left, l); end-into <= nothing && end-into < l {
+			leg.Moves = nil // a circle cut from a place to the same would be whole
+		} else if into > 0 || end < l {
+			leg = leg.Cut(into, end)
+		}
+		out.Moves = append(out.Moves, leg.Moves...)
+		if left -= l - into; left <= nothing {
+			return out
+		}
 	}
-	return out.Cut(into, into+to-from)
 }

@@ -74,7 +74,7 @@ func leaveTabs(source, loops []contour.Contour, inside bool, n int, width, cutte
 // bridge is the tab that a gap leaves.
 func (s *spreader) bridge(g gap) bridge {
 	b := bridge{at: s.foot(g), gap: s.cut(g.from, g.to), bent: !s.isStraight(g)}
-	b.width = apart(b.gap.Start, b.gap.End()) - s.cutter
+	b.width = apart(s.at(g.from), s.at(g.to)) - s.cutter
 	if !s.thick(g) {
 		b.thin, b.thick = true, s.thickness(g)
 	}

@@ -1,6 +1,9 @@
 package tour
 
-import "slices"
+import (
+	"cmp"
+	"slices"
+)
 
 // graph is a sparse part of the complete graph: the candidates and a tour, so
 // that it is connected. Costs are scaled.
@@ -26,12 +29,7 @@ func newGraph(f *field, c neighbours, extra []arc, scale int64) *graph {
 	for _, e := range extra {
 		arcs = append(arcs, e, arc{e.b, e.a})
 	}
-	slices.SortFunc(arcs, func(x, y arc) int {
-		if x.a != y.a {
-			return int(x.a) - int(y.a)
-		}
-		return int(x.b) - int(y.b)
-	})
+	slices.SortFunc(arcs, func(x, y arc) int { return cmp.Or(cmp.Compare(x.a, y.a), cmp.Compare(x.b, y.b)) })
 	arcs = slices.Compact(arcs)
 	g := &graph{first: make([]int32, n+1), to: make([]int32, len(arcs)), cost: make([]int64, len(arcs))}
 	for k, e := range arcs {
@@ -175,13 +173,14 @@ func (t *oneTree) sparse(g *graph, pi []int64) {
 			t.up(int(t.slot[w]))
 		}
 	}
-	best, leaf, other := int64(-none), int32(-1), int32(-1)
+	best := -none
+	var extra arc
 	for v := range t.degree {
 		if t.degree[v] != 1 {
 			continue
 		}
 		mate := t.joined(int32(v))
-		least, at := none, int32(-1)
+		least, at := none, mate
 		for k := g.first[v]; k < g.first[v+1]; k++ {
 			if w := g.to[k]; w != mate {
 				if c := g.cost[k] + pi[v] + pi[w]; c < least {
@@ -189,11 +188,11 @@ func (t *oneTree) sparse(g *graph, pi []int64) {
 				}
 			}
 		}
-		if at >= 0 && least > best {
-			best, leaf, other = least, int32(v), at
+		if least > best {
+			best, extra = least, arc{int32(v), at}
 		}
 	}
-	t.finish(best, leaf, other, pi)
+	t.finish(best, extra, pi)
 }
 
 // joined is the one tree neighbour of a leaf.
@@ -209,16 +208,20 @@ func (t *oneTree) joined(v int32) int32 {
 	return -1
 }
 
-func (t *oneTree) finish(best int64, leaf, other int32, pi []int64) {
-	if leaf >= 0 {
-		t.weight += best
-		t.degree[leaf]++
-		t.degree[other]++
-	}
+// finish adds the edge that makes a 1-tree of the tree. There is one: a tree has
+// leaves, and in a graph with a tour a leaf has a second neighbour.
+func (t *oneTree) finish(cost int64, extra arc, pi []int64) {
+	t.weight += cost
+	t.degree[extra.a]++
+	t.degree[extra.b]++
 	for _, p := range pi {
 		t.weight -= 2 * p
 	}
 }
+
+// leavesTried is how many leaves of a tree of the complete graph are tried for
+// the edge more: each costs a look at all nodes.
+const leavesTried = 200
 
 // dense finds the tree in the complete graph, in O(n^2), and appends its edges
 // to found. It returns false when the budget ran out.
@@ -260,47 +263,34 @@ func (t *oneTree) dense(pi []int64, found []arc, b *budget) ([]arc, bool) {
 		rest = rest[:len(rest)-1]
 	}
 	// The extra edge: any leaf may have it, a few of the likeliest are tried.
-	type leaf struct {
-		v int32
-		c int64
-	}
-	var leaves []leaf
+	var leaves []int32
 	for v := range t.degree {
 		if t.degree[v] == 1 {
-			leaves = append(leaves, leaf{int32(v), pi[v]})
+			leaves = append(leaves, int32(v))
 		}
 	}
-	best, at, other := int64(-none), int32(-1), int32(-1)
-	slices.SortFunc(leaves, func(x, y leaf) int {
-		if x.c != y.c {
-			if x.c > y.c {
-				return -1
-			}
-			return 1
-		}
-		return int(x.v - y.v)
-	})
-	for _, l := range leaves[:min(len(leaves), 200)] {
+	slices.SortFunc(leaves, func(x, y int32) int { return cmp.Or(cmp.Compare(pi[y], pi[x]), cmp.Compare(x, y)) })
+	best := -none
+	var extra arc
+	for _, v := range leaves[:min(len(leaves), leavesTried)] {
 		if b.over() {
 			return found, false
 		}
-		mate := t.joined(l.v)
-		least, w0 := none, int32(-1)
+		mate := t.joined(v)
+		least, at := none, mate
 		for w := range int32(n) {
-			if w == l.v || w == mate {
+			if w == v || w == mate {
 				continue
 			}
-			if c := t.scale*t.f.cost(l.v, w) + pi[l.v] + pi[w]; c < least {
-				least, w0 = c, w
+			if c := t.scale*t.f.cost(v, w) + pi[v] + pi[w]; c < least {
+				least, at = c, w
 			}
 		}
-		if w0 >= 0 && least > best {
-			best, at, other = least, l.v, w0
+		if least > best {
+			best, extra = least, arc{v, at}
 		}
 	}
-	if at >= 0 {
-		found = append(found, arc{at, other})
-	}
-	t.finish(best, at, other, pi)
+	found = append(found, extra)
+	t.finish(best, extra, pi)
 	return found, true
 }

@@ -116,11 +116,8 @@ type ascent struct {
 
 func newAscent(f *field, tour []int32, length int64) *ascent {
 	n := len(tour)
-	a := &ascent{f: f, scale: 1, top: math.MinInt64}
 	// Penalties are finer than a millionth of a mean edge.
-	if mean := length / int64(n); mean < 1_000_000 {
-		a.scale = 1_000_000/(mean+1) + 1
-	}
+	a := &ascent{f: f, scale: 1_000_000/(length/int64(n)+1) + 1, top: math.MinInt64}
 	a.goal = a.scale * length
 	a.tree = newOneTree(f, a.scale)
 	a.pi, a.best = make([]int64, n), make([]int64, n)

@@ -123,7 +123,7 @@ func (c *crossing) loops() [][]int32 {
 		for left[0][first][0] >= 0 {
 			path = append(path[:0], first)
 			c.seen[0][first] = 0
-			for len(path) > 0 {
+			for {
 				s := (len(path) - 1) & 1
 				v := path[len(path)-1]
 				l := left[s][v]
@@ -146,15 +146,12 @@ func (c *crossing) loops() [][]int32 {
 						loop = append(loop[1:], loop[0])
 					}
 					out = append(out, loop)
-					path = path[:at]
-					if at > 0 {
-						// The node itself stays the end of what is left.
-						path = append(path, w)
-						c.seen[q][w] = at
-					}
 					if at == 0 {
 						break
 					}
+					// The node itself stays the end of what is left.
+					path = append(path[:at], w)
+					c.seen[q][w] = at
 					continue
 				}
 				c.seen[q][w] = int32(len(path))

@@ -193,7 +193,7 @@ func shop(tb testing.TB, random *rand.Rand) array.Problem {
 	tb.Helper()
 	m, ok := machine.Preset("ball screw")
 	require.True(tb, ok)
-	m.Spindles, m.Rate = 1+random.IntN(4), 20+80*random.Float64()
+	m.Spindles, m.Rate = 1+random.IntN(4), 20+float64(80*random.Float64())
 	m.Load = time.Duration(1+random.IntN(600)) * time.Second
 	rules := tooling.DefaultRules()
 	rules.Stack.MaxHeight = 1 + random.IntN(5)
@@ -209,14 +209,14 @@ func shop(tb testing.TB, random *rand.Rand) array.Problem {
 	for _, id := range []string{"B0.40", "B0.50", "B0.80", "B1.00", "B2.00"} {
 		for _, t := range tooling.DefaultCrib().Tools {
 			if t.ID == id {
-				t.Repoints, t.Price = 0, 0.5+3*random.Float64()
+				t.Repoints, t.Price = 0, 0.5+float64(3*random.Float64())
 				bits = append(bits, t)
 			}
 		}
 	}
 	require.Len(tb, bits, 5)
 	for range 1 + random.IntN(3) {
-		p.Stocks = append(p.Stocks, array.Stock{Width: half(200, 600), Height: half(200, 600), Border: half(0, 30), Price: 1 + 9*random.Float64()})
+		p.Stocks = append(p.Stocks, array.Stock{Width: half(200, 600), Height: half(200, 600), Border: half(0, 30), Price: 1 + float64(9*random.Float64())})
 	}
 	ways := []array.Way{{Gap: 2.4}, {Gap: half(4, 20)}, {Score: true}}
 	setUps := 1 + random.IntN(2)

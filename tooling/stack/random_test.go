@@ -20,7 +20,7 @@ type draw struct {
 	heights   int // at most
 }
 
-func (d draw) between(lo, hi float64) float64 { return lo + (hi-lo)*d.Float64() }
+func (d draw) between(lo, hi float64) float64 { return lo + float64((hi-lo)*d.Float64()) }
 
 func (d draw) pick(of ...float64) float64 { return of[d.IntN(len(of))] }
 

@@ -20,6 +20,7 @@ import (
 	"example.org/pinstack/route"
 	"example.org/pinstack/route/contour"
 	"example.org/pinstack/tooling"
+	"example.org/pinstack/tooling/machine"
 	"example.org/pinstack/tooling/picture"
 )
 
@@ -215,7 +216,7 @@ func toldRout(t *testing.T, b *strings.Builder, r rout) {
 		toldPass(b, m)
 		estimate, err := m.Estimate(in.Machine)
 		require.NoError(t, err)
-		fmt.Fprintf(b, " takes %.3f s\n", estimate.Total().Seconds())
+		fmt.Fprintf(b, " takes %.3f s in %s\n", estimate.Total().Seconds(), stepped(m, in.Machine))
 		var s picture.Scene
 		l.Draw(&s)
 		m.Draw(&s, &in.Machine)
@@ -226,6 +227,19 @@ func toldRout(t *testing.T, b *strings.Builder, r rout) {
 			require.NoError(t, report.Err(), r.name)
 		}
 	}
+}
+
+// stepped is the number of a pass's steps, and one for what they are.
+func stepped(p route.Pass, m machine.Machine) string {
+	h := fnv.New32a()
+	steps, pauses := 0, 0
+	for s := range p.Steps(m) {
+		if steps++; s.Kind == machine.Pause {
+			pauses++
+		}
+		fmt.Fprintln(h, s.Kind, xy(s.To), s.Clockwise, s.Tool, s.Hole, s.Path, mm(s.Depth), mm(s.Feed), mm(s.Retract))
+	}
+	return fmt.Sprintf("%d steps, %d pauses, %08x", steps, pauses, h.Sum32())
 }
 
 // drawn writes a number for all marks of a scene, with their times.

@@ -215,6 +215,40 @@ func limits() []limit {
 			in.Boards[0].Outline = contour.Circle(orb.Point{x, x}, x)
 			return in
 		}, route.Options{}},
+		{"wide tabs off a round board, a small cutter", []int{13600, 16700, 16799, 16800, 16801, 17000}, func(x float64) route.Input {
+			in := lone()
+			in.Rules.Rout.Cutter, in.Rules.Tabs.Width = 0.8, 6.4
+			in.Panel.Width, in.Panel.Height = 60, 60
+			in.Boards[0].Outline = contour.Circle(orb.Point{x, x}, x)
+			return in
+		}, route.Options{}},
+		{"a square cut-out beside the edge", []int{0, 1, 2}, func(x float64) route.Input { return cutOut(rounded(8, 6, 0).Translate(x, 7)) }, route.Options{}},
+		{"boards shifted along a shared channel", []int{0, 2500, 5000, 8000, 11000, 14000, 17600, 20000}, func(x float64) route.Input {
+			in := pair(2.4, x-20)
+			in.Rules.Tabs.PerSide = 1
+			return in
+		}, route.Options{}},
+		{"boards shifted along a wide channel", []int{0, 2500, 5000, 8000, 11000, 14000, 17600, 20000}, func(x float64) route.Input {
+			in := pair(5.5, x-20)
+			in.Rules.Tabs.PerSide = 1
+			return in
+		}, route.Options{}},
+		{"boards shifted along a channel and a bar", []int{0, 5000, 11000, 17600}, func(x float64) route.Input {
+			in := pair(6.9, x-20)
+			in.Rules.Tabs.PerSide = 1
+			return in
+		}, route.Options{}},
+		{"a round board beside a square one", []int{2400, 3000, 4799, 4800, 6800, 7000}, func(x float64) route.Input {
+			in := pair(x, level)
+			in.Boards = append(in.Boards, route.Board{Outline: contour.Circle(orb.Point{10, 10}, 10)})
+			in.Panel.Boards[1].Board = 1
+			return in
+		}, route.Options{}},
+		{"a half round board", []int{7000, 10000}, func(x float64) route.Input {
+			in := lone()
+			in.Boards[0].Outline = contour.Contour{Start: orb.Point{x, 0}, Moves: []contour.Move{{To: orb.Point{x, 2 * x}}, {To: orb.Point{x, 0}, Center: orb.Point{x, x}, Turn: 1}}}
+			return in
+		}, route.Options{}},
 		{"a hole beside an edge", append(near(500), 0, 999, 1000, 1001), func(x float64) route.Input { return holed(bored(orb.Point{12 + x, 20}, 1, true)) }, route.Options{}},
 		{"a slot beside an edge", near(500), func(x float64) route.Input {
 			h := bored(orb.Point{20, 12 + x}, 1, true)

@@ -411,3 +411,69 @@ func TestPiecesAtTheirEnds(t *testing.T) {
 		require.Less(t, gap(tt.min, b.Min)+gap(tt.max, b.Max), 1e-9, fmt.Sprint(tt))
 	}
 }
+
+// A tab stands where the scrap's edge, a cutter off the board, runs all along it:
+// to half the web and half a cutter on either side, straight or round.
+func TestTabsStandOnTheRim(t *testing.T) {
+	const d, width, r = 2.0, 5.0, 20.0
+	l := Layout{}
+	l.Cutter.Diameter = d
+	half := (width + d) / 2
+	for _, tt := range []struct {
+		before, after float64 // mm of rim on either side of the tab's middle, as on the board's edge
+		ok            bool
+	}{
+		{half, half, true}, {half + 5, half + 5, true}, {half - 0.01, half + 5, false}, {half + 5, half - 0.01, false}, {-1, half + 5, false}, {half + 5, -1, false},
+	} {
+		straight := Tab{At: orb.Point{7, 3}, Out: orb.Point{1, 0}, Width: width}
+		rim := setOf([]piece{newPiece(orb.Point{7 + d, 3 - tt.before}, contour.Move{To: orb.Point{7 + d, 3 + tt.after}})})
+		require.Equal(t, tt.ok, l.onRim(straight, rim), "straight: %v", tt)
+		off := setOf([]piece{newPiece(orb.Point{7 + d + 0.01, 3 - tt.before}, contour.Move{To: orb.Point{7 + d + 0.01, 3 + tt.after}})})
+		require.False(t, l.onRim(straight, off), "a rim farther off")
+		round := Tab{At: orb.Point{r, 0}, Out: orb.Point{1, 0}, Width: width, Radius: r}
+		degrees := func(x float64) float64 { return x / r * 180 / math.Pi }
+		rim = setOf([]piece{arcOf(orb.Point{}, r+d, -degrees(tt.before), degrees(tt.after), 1)})
+		require.Equal(t, tt.ok, l.onArcRim(round, rim), "round: %v", tt)
+		require.False(t, l.onArcRim(round, setOf([]piece{arcOf(orb.Point{}, r+d+0.01, -degrees(tt.before), degrees(tt.after), 1)})))
+	}
+}
+
+// On an arc the edge falls away from its tangent, and rows of perforations run
+// along it.
+func TestTabsOnArcs(t *testing.T) {
+	tab := Tab{At: orb.Point{20, 0}, Out: orb.Point{1, 0}, Width: 5, Radius: 20}
+	require.InDelta(t, 20-math.Sqrt(400-9), tab.fall(0, 3), 1e-12)
+	require.InDelta(t, 21-math.Sqrt(441-9), tab.fall(1, -3), 1e-12)
+	require.Zero(t, tab.fall(0, 20))
+	require.Zero(t, tab.fall(0, -20))
+	require.Positive(t, tab.fall(0, 19.9))
+	flat := Tab{At: orb.Point{20, 0}, Out: orb.Point{1, 0}, Width: 5}
+	require.Zero(t, flat.fall(1, 3))
+	require.Equal(t, orb.Point{21, -2}, flat.perforation(-2, 1))
+	for _, x := range []float64{-2, 0, 3} {
+		for _, y := range []float64{-0.5, 0, 1.5} {
+			p := tab.perforation(x, y)
+			require.InDelta(t, 20+y, math.Hypot(p[0], p[1]), 1e-12, "so far from the edge")
+			require.InDelta(t, x/20, math.Atan2(p[1], p[0]), 1e-12, "so far along it")
+		}
+	}
+	require.Equal(t, orb.Point{0, 3}, tab.perforation(3, -20), "in the arc's centre there is no along")
+	l := newLoop(contour.Contour{Start: orb.Point{5, 0}, Moves: []contour.Move{
+		{To: orb.Point{0, 5}, Center: orb.Point{0, 0}, Turn: 1}, {To: orb.Point{-5, 0}, Center: orb.Point{0, 0}, Turn: 1}, {To: orb.Point{0, -5}, Center: orb.Point{0, 0}, Turn: 1},
+		{To: orb.Point{3, -5}}, {To: orb.Point{5, -3}, Center: orb.Point{3, -3}, Turn: 1}, {To: orb.Point{5, 0}},
+	}})
+	quarter := 2.5 * math.Pi
+	for k, want := range map[int][2]float64{0: {0, 2 * quarter}, 1: {quarter, quarter}, 2: {2 * quarter, 0}, 4: {0, 0}} {
+		before, after := l.sameCircle(k)
+		require.InDelta(t, want[0], before, 1e-9, "before %d", k)
+		require.InDelta(t, want[1], after, 1e-9, "after %d", k)
+	}
+	l.scored[1] = true
+	before, after := l.sameCircle(0)
+	require.Zero(t, before+after, "a scored edge ends it")
+	circle := newLoop(contour.Circle(orb.Point{0, 0}, 5))
+	if len(circle.ps) == 1 {
+		before, after = circle.sameCircle(0)
+		require.InDelta(t, 20*math.Pi, before+after, 1e-9)
+	}
+}

@@ -287,6 +287,27 @@ func TestOpenPathMeetsWhatThePlanDidNotKnow(t *testing.T) {
 	require.InDelta(t, 0.4, f.Value, 0.001, "from the end of the path to the board at X92.4")
 }
 
+// The first edge of the first board is met like any other.
+func TestOpenPathMeetsTheFirstBoard(t *testing.T) {
+	in := input(plain(30, 20), panel(60, 90, orb.Point{12, 55}, orb.Point{12, 12}))
+	in.Boards = append(in.Boards, plain(30, 20))
+	in.Boards[1].Open = []route.OpenPath{{Line: through(orb.Point{15, 12}, orb.Point{15, 22}), Side: route.Centre, Width: 1}}
+	in.Panel.Boards[1].Board = 1
+	in.Rules.Rout.Cutter = 2.4
+	in.Boards[1].Tabs = []route.Tab{{At: orb.Point{6, 0}, Width: 2}, {At: orb.Point{24, 0}, Width: 2}}
+	p := mounted(t, lay(t, in), route.Options{})
+	written := parse(t, text(t, p))
+	for _, y := range []float64{34.4, 34.6} { // the cut ends at Y34 and is 1 mm wide
+		moved := in
+		moved.Panel.Boards = []tooling.Placement{{Offset: orb.Point{12, y}}, in.Panel.Boards[1]}
+		met := false
+		for _, f := range route.Check(lay(t, moved), p, written) {
+			met = met || f.Rule == "gouge" && strings.Contains(f.Detail, "another board")
+		}
+		require.Equal(t, y < 34.5, met, "%v", y)
+	}
+}
+
 // TestAPieceCutOffABoardIsCaught has a path that parts a board in two: half of
 // it hangs on no tab.
 func TestAPieceCutOffABoardIsCaught(t *testing.T) {

@@ -37,13 +37,7 @@ func toldRest(t *testing.T, b *strings.Builder, p route.Pass, m machine.Machine)
 	p.Draw(&s, &m)
 	estimate, err := p.Estimate(m)
 	require.NoError(t, err)
-	steps, pauses := 0, 0
-	for step := range p.Steps(m) {
-		if steps++; step.Kind == machine.Pause {
-			pauses++
-		}
-	}
-	fmt.Fprintf(b, "  takes %.3f s in %d steps, %d pauses\n", estimate.Total().Seconds(), steps, pauses)
+	fmt.Fprintf(b, "  takes %.3f s in %s\n", estimate.Total().Seconds(), stepped(p, m))
 	drawn(b, s)
 	for line := range strings.Lines(text(t, p)) {
 		if strings.Contains(line, "left out") || strings.HasPrefix(line, "M47") {

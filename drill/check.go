@@ -65,9 +65,7 @@ func CheckAs(in Input, p Pass, parts []*nc.Program, asked nc.WriteOptions) tooli
 		if !c.read(part) {
 			return c.report
 		}
-		if k > 0 {
-			c.checkPart(k, written, part)
-		}
+		c.checkPart(k, written, part)
 	}
 	if !c.readRest() {
 		return c.report

@@ -124,3 +124,29 @@ func TestFaultsInOtherWritingsAreCaught(t *testing.T) {
 		}
 	}
 }
+
+// The parts of a split program have one tool table; a part with another, a tool
+// more or a tool less is refused and named.
+func TestPartsOfOtherTablesAreRefused(t *testing.T) {
+	in := small()
+	p := mountAll(t, in, 10)[0]
+	o := nc.WriteOptions{MaxBytes: 2500}
+	for name, change := range map[string]func(tools []nc.ToolDef) []nc.ToolDef{
+		"as written":   func(tools []nc.ToolDef) []nc.ToolDef { return tools },
+		"another feed": func(tools []nc.ToolDef) []nc.ToolDef { tools[1].Feed++; return tools },
+		"a tool less":  func(tools []nc.ToolDef) []nc.ToolDef { return tools[:len(tools)-1] },
+		"a tool more":  func(tools []nc.ToolDef) []nc.ToolDef { return append(tools, nc.ToolDef{Number: 99}) },
+		"another line": func(tools []nc.ToolDef) []nc.ToolDef { tools[0].Line += 7; return tools },
+	} {
+		_, back := written(t, p, o)
+		require.Greater(t, len(back), 1)
+		back[1].Tools = change(back[1].Tools)
+		report := drill.CheckAs(in, p, back, o)
+		if name == "as written" || name == "another line" {
+			require.NoError(t, report.Err(), name)
+			continue
+		}
+		require.Equal(t, []string{"parts-differ"}, refused(report), name)
+		require.ErrorContains(t, report.Err(), "program 2 has another tool table", name)
+	}
+}

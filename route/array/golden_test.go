@@ -19,6 +19,7 @@ import (
 	"example.org/pinstack/route/array"
 	"example.org/pinstack/route/contour"
 	"example.org/pinstack/tooling"
+	"example.org/pinstack/tooling/picture"
 )
 
 var update = flag.Bool("update", false, "rewrite the golden files")
@@ -191,6 +192,15 @@ func TestLayoutsAreWhatTheyWere(t *testing.T) {
 			tabs = append(tabs, fmt.Sprintf("%.3f", tab.At))
 		}
 		lines = append(lines, fmt.Sprintf("   %d tabs %s", len(tabs), digest(tabs...)))
+		scene := &picture.Scene{Width: l.Panel.Width, Height: l.Panel.Height}
+		l.Draw(scene)
+		for _, layer := range scene.Layers {
+			var marks []string
+			for _, m := range layer.Marks {
+				marks = append(marks, fmt.Sprintf("%v %.3f %.3f %.3f %q", m.Shape, m.Points, m.Center, m.Width, m.Label))
+			}
+			lines = append(lines, fmt.Sprintf("   drawn %s %s: %d marks %s", layer.Kind, layer.Name, len(marks), digest(marks...)))
+		}
 	}
 	golden(t, "layouts.txt", lines)
 }

@@ -8,9 +8,12 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/require"
 
+	"example.org/pinstack/drill"
 	"example.org/pinstack/route/array"
+	"example.org/pinstack/route/contour"
 	"example.org/pinstack/tooling"
 )
 
@@ -128,5 +131,140 @@ func TestBoardsFitToTheNanometre(t *testing.T) {
 				require.LessOrEqual(t, r.Choice.Rows, c.rows-1, c.name)
 			}
 		}
+	}
+}
+
+// prepared says why ways and stocks of a board are refused, the others are good.
+func prepared(t *testing.T, change func(*array.Input)) map[string]string {
+	t.Helper()
+	in := sensor(50, 30)
+	in.Holes, in.Rules.Rout.Cutter = nil, 2.4
+	in.Columns, in.Rows = []array.Way{{Score: true}}, []array.Way{{Score: true}}
+	change(&in)
+	p, err := array.Prepare(context.Background(), in)
+	out := map[string]string{}
+	for _, r := range p.Refused {
+		out[r.What] = r.Reason
+	}
+	if err != nil {
+		require.NotEmpty(t, out, "%v", err)
+		require.ErrorIs(t, err, array.ErrNoFit)
+	}
+	return out
+}
+
+// A stock panel has room for two pins in each set-up, and a border in which the foot
+// comes down clear of them, to the micrometre.
+func TestStocksAtTheirLimits(t *testing.T) {
+	// 5 mm to the pins' middles, half a pin of 3.175 mm, and half the foot or the cutter and 1 mm.
+	for _, c := range []struct {
+		width, height, border, foot float64
+		why                         string
+	}{
+		{60, 60, 11.5875, 10, ""}, {300, 60, 11.5875, 10, ""},
+		{59.999, 60, 11.5875, 10, "stocks: array: the input cannot be used: found 59.999 x 60 mm, expected at least 60 mm each way, room for two pins in each set-up"},
+		{60, 59.999, 11.5875, 10, "stocks: array: the input cannot be used: found 60 x 59.999 mm, expected at least 60 mm each way, room for two pins in each set-up"},
+		{60, 60, 11.587, 10, "stocks: array: the input cannot be used: found a border of 11.587 mm, expected at least 11.5875 mm, so that the foot comes down clear of the pins"},
+		{60, 60, 9.9875, 2, ""},
+		{60, 60, 9.987, 2, "stocks: array: the input cannot be used: found a border of 9.987 mm, expected at least 9.9875 mm, so that the foot comes down clear of the pins"},
+	} {
+		stock := array.Stock{Width: c.width, Height: c.height, Border: c.border, Price: 1}
+		got := prepared(t, func(in *array.Input) {
+			in.Machine.Foot = c.foot
+			in.Stocks = []array.Stock{array.NewStock(400, 300), stock}
+		})
+		require.Equal(t, c.why, got[stock.String()], "%+v", c)
+	}
+}
+
+// What may be scored: sides straight on the micrometre grid of written programs, with no half hole's wall
+// across them.
+func TestSidesAtTheirLimits(t *testing.T) {
+	const scored = "columns scored, rows scored"
+	side := func(from, middle, to orb.Point, rest ...orb.Point) func(*array.Input) {
+		return func(in *array.Input) {
+			ring := append(orb.Ring{from, middle, to}, rest...)
+			in.Board.Outline = contour.FromRing(append(ring, from))
+		}
+	}
+	half := func(x, y float64) func(*array.Input) {
+		return func(in *array.Input) {
+			h := drill.Round(orb.Point{x, y}, tooling.Size{Diameter: 1, Basis: tooling.Drilled})
+			h.Half = true
+			in.Holes = []drill.Hole{h}
+		}
+	}
+	for _, c := range []struct {
+		name   string
+		change func(*array.Input)
+		why    string
+	}{
+		{"a rectangle", func(*array.Input) {}, ""},
+		{"less than half a micrometre out of line", side(orb.Point{100, -50}, orb.Point{100.0004, -65}, orb.Point{100, -80}, orb.Point{150, -80}, orb.Point{150, -50}), ""},
+		{"two micrometres", side(orb.Point{100, -50}, orb.Point{100.002, -65}, orb.Point{100, -80}, orb.Point{150, -80}, orb.Point{150, -50}), "the board's left side is not straight all along"},
+		{"above", side(orb.Point{150, -50}, orb.Point{125, -50.002}, orb.Point{100, -50}, orb.Point{100, -80}, orb.Point{150, -80}), "the board's upper side is not straight all along"},
+		{"below", side(orb.Point{100, -80}, orb.Point{125, -79.998}, orb.Point{150, -80}, orb.Point{150, -50}, orb.Point{100, -50}), "the board's lower side is not straight all along"},
+		{"right", side(orb.Point{150, -80}, orb.Point{149.998, -65}, orb.Point{150, -50}, orb.Point{100, -50}, orb.Point{100, -80}), "the board's right side is not straight all along"},
+		{"a hole across the left", half(100, -65), "a hole lies on the board's left side"},
+		{"across the right", half(150.1, -65), "a hole lies on the board's right side"},
+		{"across the lower", half(125, -79.9), "a hole lies on the board's lower side"},
+		{"across the upper", half(125, -50), "a hole lies on the board's upper side"},
+		{"thin", func(in *array.Input) { in.Blank.Thickness = 0.799 }, "the panel is thinner than score lines need"},
+		{"just thick enough", func(in *array.Input) { in.Blank.Thickness = 0.8 }, ""},
+	} {
+		require.Equal(t, c.why, prepared(t, c.change)[scored], c.name)
+	}
+}
+
+// A gap is as wide as the cutter or wider, to the nanometre.
+func TestGapsAtTheirLimits(t *testing.T) {
+	for _, c := range []struct {
+		gap float64
+		why string
+	}{{2.4, ""}, {2.399999, "a gap of 2.399999 mm, expected at least the cutter's 2.4 mm"}} {
+		got := prepared(t, func(in *array.Input) {
+			in.Columns, in.Rows = []array.Way{{Score: true}, {Gap: c.gap}}, []array.Way{{Score: true}}
+		})
+		require.Equal(t, c.why, got[fmt.Sprintf("columns routed, gap %g mm, rows scored", c.gap)])
+		got = prepared(t, func(in *array.Input) {
+			in.Columns, in.Rows = []array.Way{{Score: true}}, []array.Way{{Score: true}, {Gap: c.gap}}
+		})
+		require.Equal(t, c.why, got[fmt.Sprintf("columns scored, rows routed, gap %g mm", c.gap)])
+	}
+}
+
+// A hole makes a cut-out that reaches 0.05 mm beyond it at most: then it is drilled,
+// else it is routed.
+func TestCutOutsThatAHoleMakes(t *testing.T) {
+	at := orb.Point{120, -65}
+	round := drill.Round(at, tooling.Size{Diameter: 4, Basis: tooling.Drilled})
+	long := drill.Slot(at, orb.Point{128, -65}, tooling.Size{Diameter: 3, Basis: tooling.Drilled})
+	for _, c := range []struct {
+		name    string
+		hole    drill.Hole
+		cutOut  contour.Contour
+		drilled bool
+	}{
+		{"the hole", round, contour.Circle(at, 2), true},
+		{"0.045 larger", round, contour.Circle(at, 2.045), true},
+		{"0.055 larger", round, contour.Circle(at, 2.055), false},
+		{"smaller", round, contour.Circle(at, 1), true},
+		{"beside it", round, contour.Circle(orb.Point{122, -65}, 2), false},
+		{"a box in it", round, contour.FromBound(orb.Bound{Min: at, Max: at}.Pad(1.4)), true},
+		{"a box whose corners stand out", round, contour.FromBound(orb.Bound{Min: at, Max: at}.Pad(1.5)), false},
+		{"a slot", long, stadium(at, orb.Point{128, -65}, 3), true},
+		{"0.045 wider", long, stadium(at, orb.Point{128, -65}, 3.09), true},
+		{"0.055 wider", long, stadium(at, orb.Point{128, -65}, 3.11), false},
+		{"longer", long, stadium(at, orb.Point{128.1, -65}, 3), false},
+		{"a part of it", long, stadium(orb.Point{121, -65}, orb.Point{125, -65}, 3), true},
+	} {
+		in := sensor(50, 30)
+		in.Holes, in.Board.CutOuts = []drill.Hole{c.hole}, []contour.Contour{c.cutOut}
+		p, err := array.Prepare(context.Background(), in)
+		told := false
+		for _, f := range p.Report {
+			told = told || f.Rule == "cut-out-drilled"
+		}
+		require.Equal(t, c.drilled, told, "%s: %v", c.name, err)
 	}
 }

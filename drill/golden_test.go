@@ -14,6 +14,7 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/google/go-cmp/cmp"
 	"github.com/paulmach/orb"
@@ -309,7 +310,7 @@ func TestGoldenRests(t *testing.T) {
 	r := rand.New(rand.NewPCG(89, 0))
 	var out strings.Builder
 	for k, in := range []drill.Input{resumable(), mixed(7)} {
-		in.Machine.Spindles, in.Machine.Places = 3, 400
+		in.Machine.Spindles, in.Machine.Places, in.Machine.Stop = 3, 400, time.Minute
 		for _, p := range plan(t, in) {
 			p = shortLived(t, in, p, 30)
 			for n := range 16 {

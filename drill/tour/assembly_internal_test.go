@@ -193,7 +193,7 @@ func TestCrossingGainsWhatItSays(t *testing.T) {
 }
 
 // wantFragments takes the candidate edges from the shortest on, as long as no node gets
-// three and no ring closes.
+// three and no ring closes, and then, round by round, those between the ends.
 func wantFragments(f *field, near neighbours) (links [][]int32) {
 	n := len(f.at)
 	type edge struct {
@@ -237,7 +237,56 @@ func wantFragments(f *field, near neighbours) (links [][]int32) {
 	for _, e := range edges {
 		join(e.a, e.b)
 	}
-	return links
+	other := func(v int32) int32 { // the other end of what v is an end of
+		for at, prev := v, int32(-1); ; {
+			to := int32(-1)
+			for _, w := range links[at] {
+				if w != prev {
+					to = w
+				}
+			}
+			if to < 0 {
+				return at
+			}
+			prev, at = at, to
+		}
+	}
+	for {
+		left := map[int32]bool{}
+		for v := range int32(n) {
+			if v != f.free || f.mate != nil && f.mate[v] >= 0 {
+				left[part[v]] = true
+			}
+		}
+		if len(left) < 2 {
+			return links
+		}
+		var ends []int32
+		for v := range int32(n) {
+			if v != f.free && len(links[v]) < 2 {
+				ends = append(ends, v)
+			}
+		}
+		sub := field{metric: f.metric, free: -1, mate: make([]int32, len(ends))}
+		for k, v := range ends {
+			sub.at = append(sub.at, f.at[v])
+			sub.mate[k] = -1
+			if o := slices.Index(ends, other(v)); o != k {
+				sub.mate[k] = int32(o)
+			}
+		}
+		edges = edges[:0]
+		for k, v := range ends {
+			all := ranked(&sub, int32(k), -1)
+			for _, j := range all[:min(8, len(all))] {
+				edges = append(edges, edge{uint32(f.cost(v, ends[j])), v, ends[j]})
+			}
+		}
+		slices.SortStableFunc(edges, func(x, y edge) int { return cmp.Compare(x.cost, y.cost) })
+		for _, e := range edges {
+			join(e.a, e.b)
+		}
+	}
 }
 
 // A start tour has every edge that taking the shortest first takes.

@@ -45,14 +45,21 @@ func (e *encoding) withTwins(order []int32) []int32 {
 func exact(p *Problem, items []int32) (order []int32, flipped []bool) {
 	n := len(items)
 	double := false
-	// State (set, 2k+s): the items of the set are visited, the last is k, left
-	// at B when s is 0 (entered at A), at A when s is 1.
-	in := func(k, s int) orb.Point {
-		it := p.Items[items[k]]
-		if s == 1 {
+	// State (set, a = 2k+s): the items of the set are visited, the last is k,
+	// entered at A when s is 0, at B when s is 1, and left at its other end.
+	enter := func(a int) orb.Point {
+		it := p.Items[items[a/2]]
+		if a%2 == 1 {
 			return it.B
 		}
 		return it.A
+	}
+	leave := func(a int) orb.Point {
+		it := p.Items[items[a/2]]
+		if a%2 == 1 {
+			return it.A
+		}
+		return it.B
 	}
 	ways := make([]int, n)
 	for k, i := range items {
@@ -65,7 +72,7 @@ func exact(p *Problem, items []int32) (order []int32, flipped []bool) {
 	for a := range dist {
 		dist[a] = make([]int64, 2*n)
 		for b := range dist[a] {
-			dist[a][b] = p.Metric.cost(in(a/2, 1-a%2), in(b/2, b%2))
+			dist[a][b] = p.Metric.cost(leave(a), enter(b))
 		}
 	}
 	const none = math.MaxInt64 / 4
@@ -88,7 +95,7 @@ func exact(p *Problem, items []int32) (order []int32, flipped []bool) {
 			}
 			c := int64(0)
 			if p.Start != nil {
-				c = p.Metric.cost(*p.Start, in(k, s))
+				c = p.Metric.cost(*p.Start, enter(2*k+s))
 			}
 			cost[(1<<k)*2*n+2*k+s] = c
 		}
@@ -118,7 +125,7 @@ func exact(p *Problem, items []int32) (order []int32, flipped []bool) {
 		if c == none {
 			continue
 		}
-		out := in(a/2, 1-a%2)
+		out := leave(a)
 		switch {
 		case ring:
 			c += dist[a][0]

@@ -66,14 +66,14 @@ type encoding struct {
 // An unfinished budget gives nil.
 func encode(p *Problem, b *budget) *encoding {
 	e := &encoding{field: field{metric: &p.Metric, free: -1}}
-	extra := 0
+	total := 2 // nodes at most
 	for _, it := range p.Items {
+		total++
 		if it.A != it.B {
-			extra++
+			total++
+			e.double = true
 		}
 	}
-	e.double = extra > 0
-	total := len(p.Items) + extra + 2
 	at := make([]orb.Point, 0, total)
 	from := make([]origin, 0, total)
 	for i, it := range p.Items {

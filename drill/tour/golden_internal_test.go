@@ -84,13 +84,15 @@ func TestGoldenLargeRings(t *testing.T) {
 		{"segments, nothing but slots", panel(700, 1, func(p *Problem) { p.Closed = true }), 1.3, (*solver).segments},
 	} {
 		s := begun(c.p, 1, c.limit)
+		looks := &counted{Context: context.Background(), left: 1 << 40}
+		s.ctx = looks
 		fmt.Fprintf(&got, "%s: start %d", c.name, s.length)
 		s.progress = func(length, spent int64) { fmt.Fprintf(&got, ", %d at %d", length, spent) }
 		c.make(s, s.ring)
 		order := s.check(t, c.p)
 		sum := fnv.New32a()
 		fmt.Fprint(sum, order)
-		fmt.Fprintf(&got, ", %d moves, order %08x\n", s.tried.Load(), sum.Sum32())
+		fmt.Fprintf(&got, ", %d moves, %d looks at the clock, order %08x\n", s.tried.Load(), 1<<40-looks.left, sum.Sum32())
 	}
 	CompareGolden(t, "testdata/golden/large.txt", got.String())
 }

@@ -125,14 +125,15 @@ func TestGoldenOrders(t *testing.T) {
 		o.Stats = &stats
 		reports := 0
 		o.Progress = func(tour.Progress) { reports++ }
-		r, err := tour.Solve(context.Background(), c.problem, o)
+		looks := &counting{Context: context.Background(), after: math.MaxInt}
+		r, err := tour.Solve(looks, c.problem, o)
 		require.NoError(t, err, c.name)
 		checkPermutation(t, c.problem, r)
 		sum := fnv.New32a()
 		fmt.Fprint(sum, r.Order, r.Flipped)
 		scale := c.problem.Metric.Scale()
-		fmt.Fprintf(&got, "%s: length %.0f, bound %.0f, %s, %g kicks, %d moves, %d reports, order %08x\n", c.name,
-			r.Length*scale, r.Bound*scale, r.Status, r.Kicks, stats.Stages[0].Moves, reports, sum.Sum32())
+		fmt.Fprintf(&got, "%s: length %.0f, bound %.0f, %s, %g kicks, %d moves, %d reports, %d looks at the clock, order %08x\n", c.name,
+			r.Length*scale, r.Bound*scale, r.Status, r.Kicks, stats.Stages[0].Moves, reports, looks.polls, sum.Sum32())
 	}
 	tour.CompareGolden(t, "testdata/golden/orders.txt", got.String())
 }

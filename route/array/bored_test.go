@@ -157,6 +157,7 @@ func TestShapesOfNarrowCutOuts(t *testing.T) {
 	} {
 		in := sensor(50, 30)
 		in.Holes, in.Board.CutOuts = nil, []contour.Contour{c.cutOut}
+		in.Columns, in.Rows = []array.Way{{Score: true}}, []array.Way{{Score: true}}
 		p, err := array.Prepare(context.Background(), in)
 		if !c.bored {
 			require.Empty(t, p.Bored, c.name)

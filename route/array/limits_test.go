@@ -260,6 +260,7 @@ func TestCutOutsThatAHoleMakes(t *testing.T) {
 	} {
 		in := sensor(50, 30)
 		in.Holes, in.Board.CutOuts = []drill.Hole{c.hole}, []contour.Contour{c.cutOut}
+		in.Columns, in.Rows = []array.Way{{Score: true}}, []array.Way{{Score: true}}
 		p, err := array.Prepare(context.Background(), in)
 		told := false
 		for _, f := range p.Report {

@@ -388,3 +388,71 @@ func TestComparisonsAreWhatTheyWere(t *testing.T) {
 	}
 	golden(t, "compared.txt", list)
 }
+
+// byLot makes a program of words of the format taken by chance, most of them where
+// they may stand.
+func byLot(rng *rand.Rand) string {
+	n := func() string { return fmt.Sprintf("%d.%03d", rng.IntN(60)-10, rng.IntN(1000)) }
+	x := func() string { return "X" + n() + "Y" + n() }
+	pick := func(of ...string) string { return of[rng.IntN(len(of))] }
+	var b strings.Builder
+	fmt.Fprintf(&b, "M48\n%s\n%s", pick("METRIC", "METRIC,TZ", "INCH,LZ", "M71\nFMAT,2", "METRIC\nFMAT,1"), pick("", ";TYPE=PLATED\n", "; #@! TF.FileFunction,NonPlated,1,2,NPTH\n", "ICI,OFF\nATC,ON\n", "; NON-PLATED HOLES START AT T2\n"))
+	for k := range 3 {
+		fmt.Fprintf(&b, "T%dC%d.%d%s%s\n", k+1, rng.IntN(3), 1+rng.IntN(9), pick("", "F2.5", "S60", "F2.500S60.5B10.0", "H500", "Z-0.5"), pick("", " ; via", "\n; #@! TA.AperFunction,Plated,PTH,ViaDrill", "\n;TYPE=NON_PLATED"))
+	}
+	b.WriteString("%\nT1\n")
+	for range 8 + rng.IntN(20) {
+		switch rng.IntN(14) {
+		case 0, 1, 2, 3:
+			b.WriteString(pick(x(), "X"+n(), "Y"+n()))
+		case 4:
+			b.WriteString(pick("R", "R", "M02R") + pick("1", "2", "3", "0", "12") + pick("X"+n(), "Y"+n(), x(), "M02"+x()))
+		case 5:
+			b.WriteString("M25\n" + x() + "\n" + pick(x(), x()+"G85"+x(), "R2X1.0") + "\nM01\n" + pick("", "R2") + "M02" + x() + pick("", "", "M70", "M80", "M90", "M80M90", "M70M80") + pick("\nM08", "\nM01\nM02X50.0\nM08", ""))
+		case 6:
+			b.WriteString(x() + pick("G85"+x(), "G84X"+n(), "G87"+x(), "G82"))
+		case 7:
+			b.WriteString("G00" + x() + "\nM15\n" + pick("G01"+x(), "G02"+x()+"A9.5", "G03"+x()+"A70.0", "G03X5.0I2.0J-1.0", "G02X1.0Y1.0I1.0J1.0", "G41\nG01"+x()) + "\n" + pick("M16", "M17", "M16\nG40", "") + "\n" + pick("G05", "G81", "G05", ""))
+		case 8:
+			b.WriteString(pick("T2", "T3", "T1", "T0", "T0203", "T4", "T5C0.9", "T2C1.1"))
+		case 9:
+			b.WriteString(pick("G90", "G91", "G93"+x(), "G92X0.0Y0.0", "ICI,ON", "ICI,OFF", "M71", "M72"))
+		case 10:
+			b.WriteString(pick("; a remark", "(a remark)", "M47,LOOK", "M06", "M09", "G04X1.5", "N120"+x(), "/"+x(), "M97,TEXT", "VER,1"))
+		case 11:
+			b.WriteString(pick("G32"+x()+"A2.0", "G33"+x()+"A1.5", "G32"+x(), "G33"+x()+"A0.0"))
+		case 12:
+			b.WriteString(strings.ToLower(x()))
+		case 13:
+			b.WriteString("G85" + x())
+		}
+		b.WriteString(pick("\n", "\n", "\n", "\r\n"))
+	}
+	b.WriteString(pick("M30\n", "M30\n", "M30\n", "M00\n", "T0\nM30\n", ""))
+	return b.String()
+}
+
+// Programs of words by lot are read as they were, less the lines that are refused:
+// what they make, what is noted, and what is refused and where.
+func TestProgramsByLotAreReadAsTheyWere(t *testing.T) {
+	var list []string
+	for seed := range uint64(220) {
+		lines := strings.SplitAfter(byLot(rand.New(rand.NewPCG(seed, 67))), "\n")
+		o := nc.ReadOptions{MaxReach: []float64{0, 0, 0, 60}[seed%4], AllowMissingEnd: seed%2 == 0, SkipDeleted: seed%3 == 0}
+		for {
+			src := []byte(strings.Join(lines, ""))
+			list = append(list, fmt.Sprintf("%d: %s", seed, readingOf(src, o)))
+			_, err := nc.Parse(src, o)
+			var refused *nc.SyntaxError
+			if !errors.As(err, &refused) || refused.Line < 1 || refused.Line > len(lines) || len(lines) < 5 {
+				break
+			}
+			k := refused.Line
+			if _, err := fmt.Sscanf(refused.Expected, "M01 for the pattern of line %d", &k); err != nil {
+				k = refused.Line
+			}
+			lines = slices.Delete(lines, k-1, k)
+		}
+	}
+	golden(t, "bylot.txt", list)
+}

@@ -3,6 +3,7 @@ package array
 import (
 	"bytes"
 	"context"
+	"errors"
 	"fmt"
 	"slices"
 
@@ -67,10 +68,20 @@ func (p *Prepared) prove(ctx context.Context, l route.Layout, columns, rows Way)
 		if wide := p.wide(); loose && (narrow(columns, wide) || narrow(rows, wide)) {
 			hint = fmt.Sprintf("; a gap of %g mm or more leaves a strip that may hold it", wide)
 		}
+		if loose {
+			err = looseError{err}
+		}
 		return fmt.Errorf("of %d boards tried: %w%s", len(l.Input.Panel.Boards), err, hint)
 	}
 	return nil
 }
+
+// errLoose marks a refusal for waste that comes loose.
+var errLoose = errors.New("array: waste comes loose")
+
+type looseError struct{ error }
+
+func (e looseError) Unwrap() []error { return []error{e.error, errLoose} }
 
 // narrow tells whether boards are routed apart by less than a gap.
 func narrow(w Way, gap float64) bool {

@@ -168,7 +168,7 @@ func (p *Prepared) variants(ctx context.Context) error {
 // variant adds a pair of ways to the problem where the board can be parted so.
 func (p *Prepared) variant(ctx context.Context, columns, rows Way) bool {
 	columns, rows = p.gap(columns), p.gap(rows)
-	what := fmt.Sprintf("columns %v, rows %v", columns, rows)
+	what := pair(columns, rows)
 	if why := p.unfit(columns, rows); why != "" {
 		p.Refused = append(p.Refused, Refusal{What: what, Reason: why})
 		return false

@@ -354,6 +354,26 @@ func TestTabsFindRoomBetweenNeighbours(t *testing.T) {
 	require.Equal(t, 1, adapted, "told once")
 }
 
+// Waste between L-shaped boards comes loose in large arrays only: their way of parting
+// is given up after a few of them, and a gap that leaves a strip is taken.
+func TestWaysThatLetWasteLooseAreGivenUp(t *testing.T) {
+	in := sensor(40, 33)
+	in.Holes, in.Stocks = nil, []array.Stock{array.NewStock(400, 300)}
+	in.Board.Outline = contour.FromRing(orb.Ring{{0, 0}, {38.6, 0}, {38.6, 15.2}, {17.4, 15.2}, {17.4, 32.6}, {0, 32.6}, {0, 0}})
+	l, err := array.Best(context.Background(), in)
+	require.NoError(t, err)
+	c := l.Result.Choice
+	require.Greater(t, max(c.Across.Gap, c.Up.Gap), 6.0, "%v", c)
+	given := 0
+	for _, r := range l.Result.Refused {
+		if strings.Contains(r.Reason, "given up") {
+			given++
+		}
+	}
+	require.LessOrEqual(t, given, 1)
+	require.Less(t, len(l.Result.Refused), 20, "what was given up is told of once")
+}
+
 // A board that no panel takes names what differs among the reasons, three at most.
 func TestFitErrorNamesReasons(t *testing.T) {
 	e := &array.FitError{Refused: []array.Refusal{{What: "a", Reason: "x"}, {What: "b", Reason: "x"}, {What: "c", Reason: "y"}, {What: "d", Reason: "z"}, {What: "e", Reason: "w"}}}

@@ -50,13 +50,16 @@ const (
 // by about 25.4, at tools no board has, and at holes of one size that would
 // fall together, as tooling holes do that every file repeats.
 //
+// Board is the box of the board's outline in the same coordinates, zero where it is
+// not known.
+//
 // What can only be a mistake (holes that cut into each other and would not
 // after one named mistake; sizes of another unit; a file on the other side of
-// the origin or farther off than the board is large) is a [*RegistrationError]
-// with the evidence. What may be meant is a finding of rule "registration" that
-// does not refuse. Nothing is ever moved. Cost O(n) for n holes, times the
-// number of mistakes tried.
-func Agree(holes []Hole) (tooling.Report, error) {
+// the origin or farther off than the board is large, unless both lie on the
+// board) is a [*RegistrationError] with the evidence. What may be meant is a finding
+// of rule "registration" that does not refuse. Nothing is ever moved. Cost O(n) for
+// n holes, times the number of mistakes tried.
+func Agree(holes []Hole, board orb.Bound) (tooling.Report, error) {
 	var report tooling.Report
 	var files []string
 	of := map[string][]Hole{}
@@ -72,7 +75,7 @@ func Agree(holes []Hole) (tooling.Report, error) {
 			if len(small.holes) > len(large.holes) {
 				large, small = small, large
 			}
-			why, certain := disagree(large, small)
+			why, certain := disagree(large, small, board)
 			if why == "" {
 				continue
 			}
@@ -232,7 +235,7 @@ func apart(a, b orb.Bound) float64 {
 
 // disagree says what speaks against two files lying where they say, and
 // whether that can only be a mistake; "" for nothing.
-func disagree(large, small *drillFile) (why string, certain bool) {
+func disagree(large, small *drillFile, board orb.Bound) (why string, certain bool) {
 	if why := otherUnit(large, small); why != "" {
 		return why, true
 	}
@@ -261,15 +264,18 @@ func disagree(large, small *drillFile) (why string, certain bool) {
 	}
 	if gap := apart(large.box, small.box); gap > 0 {
 		far := gap > max(side(large.box), side(small.box))
+		// Two groups of holes at opposite ends of a board lie as far apart as they like.
+		both := large.box.Union(small.box)
+		placed := !board.IsZero() && board.Contains(both.Min) && board.Contains(both.Max)
 		for _, s := range all[2:5] {
 			if s.fits(large, small) && len(small.holes) > 1 && opposite(large.box, small.box) {
-				return fmt.Sprintf("it lies on the other side of the origin, %.2f mm off, and would lie with the other file if it %s", gap, s.why), true
+				return fmt.Sprintf("it lies on the other side of the origin, %.2f mm off, and would lie with the other file if it %s", gap, s.why), !placed
 			}
 		}
 		if far {
-			return fmt.Sprintf("the two lie %.2f mm apart, farther than either is large: another origin? Their middles would meet if it %s", gap, all[len(all)-1].why), true
+			return fmt.Sprintf("the two lie %.2f mm apart, farther than either is large: another origin? Their middles would meet if it %s", gap, all[len(all)-1].why), !placed
 		}
-		if gap > nearBy*side(large.box) {
+		if gap > nearBy*side(large.box) && !placed {
 			return fmt.Sprintf("the two lie %.2f mm apart", gap), false
 		}
 	}

@@ -54,7 +54,7 @@ func TestDrillFilesOfOneBoardAgree(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			holes := append(filed("plated.drl", plated, 1, 1, same), filed("unplated.drl", unplated, 3.2, c.scale, c.move)...)
-			report, err := drill.Agree(holes)
+			report, err := drill.Agree(holes, orb.Bound{})
 			var re *drill.RegistrationError
 			switch {
 			case c.says == "":
@@ -84,14 +84,14 @@ func TestHolesThatCutIntoThoseOfAnotherFile(t *testing.T) {
 	}
 	mirrored[2], mirrored[3] = orb.Point{26, 21.5}, orb.Point{30, 21.5}
 	same := func(p orb.Point) orb.Point { return p }
-	_, err := drill.Agree(append(filed("plated.drl", plated, 1, 1, same), filed("unplated.drl", mirrored, 3.2, 1, same)...))
+	_, err := drill.Agree(append(filed("plated.drl", plated, 1, 1, same), filed("unplated.drl", mirrored, 3.2, 1, same)...), orb.Bound{})
 	require.ErrorIs(t, err, drill.ErrRegistration)
 	require.Contains(t, err.Error(), "2 of 5 holes cut into holes of the other file, none would if it were mirrored")
 
 	// Divided by 25.4 no file cuts into another: that explains nothing where the
 	// two span as much.
 	off := []orb.Point{{18, 24.5}, {30, 24.5}, {69.7, 38.5}, {57.7, 38.5}}
-	_, err = drill.Agree(append(filed("plated.drl", append(plated, orb.Point{2, 6}), 1, 1, same), filed("unplated.drl", off, 3.2, 1, same)...))
+	_, err = drill.Agree(append(filed("plated.drl", append(plated, orb.Point{2, 6}), 1, 1, same), filed("unplated.drl", off, 3.2, 1, same)...), orb.Bound{})
 	require.ErrorIs(t, err, drill.ErrRegistration)
 	require.Contains(t, err.Error(), "2 of 4 holes cut into holes of the other file, none would if it were")
 	require.NotContains(t, err.Error(), "millimetres")
@@ -103,12 +103,12 @@ func TestToolingHolesThatWouldFallTogether(t *testing.T) {
 	same := func(p orb.Point) orb.Point { return p }
 	holes := append(filed("plated.drl", append(plated, corners...), 1, 1, same),
 		filed("unplated.drl", corners, 1, 1, func(p orb.Point) orb.Point { return orb.Point{90 - p[0], p[1]} })...)
-	report, err := drill.Agree(holes)
+	report, err := drill.Agree(holes, orb.Bound{})
 	require.NoError(t, err)
 	require.Empty(t, report, "two of three still fall together: nothing can be said")
 	holes = append(filed("plated.drl", append(plated, corners...), 1, 1, same),
 		filed("unplated.drl", corners, 1, 1, func(p orb.Point) orb.Point { return orb.Point{p[0] + 1.5, p[1] + 1.5} })...)
-	report, err = drill.Agree(holes)
+	report, err = drill.Agree(holes, orb.Bound{})
 	require.NoError(t, err)
 	require.NotEmpty(t, report)
 	require.Contains(t, report[0].Detail, "fall on holes of the same size if it were moved")
@@ -137,9 +137,40 @@ func TestBoardsThatAgreeAreNotAccused(t *testing.T) {
 			continue
 		}
 		same := func(p orb.Point) orb.Point { return p }
-		report, err := drill.Agree(append(filed("plated.drl", plated, 1, 1, same), filed("unplated.drl", pegs, 3.2, 1, same)...))
+		report, err := drill.Agree(append(filed("plated.drl", plated, 1, 1, same), filed("unplated.drl", pegs, 3.2, 1, same)...), orb.Bound{})
 		require.NoError(t, err, "seed %d: %v", seed, pegs)
 		found += len(report)
 	}
 	require.Less(t, found, 5, "findings about boards with nothing wrong")
+}
+
+// Groups of holes at opposite ends of a board, or on opposite sides of an origin in
+// its middle, are no mistake where the outline holds them all.
+func TestFarApartOnOneBoardIsNoMistake(t *testing.T) {
+	same := func(p orb.Point) orb.Point { return p }
+	header := []orb.Point{{4, 8}, {4, 10.54}, {4, 13.08}, {4, 15.62}}
+	left := []orb.Point{{-20, -6}, {-20, 6}, {-12, -6}, {-12, 6}}
+	right := []orb.Point{{14, -5}, {14, 5}, {18, 0}}
+	for _, c := range []struct {
+		name             string
+		plated, unplated []orb.Point
+		board            orb.Bound
+	}{
+		{"a header and one mounting hole", header, []orb.Point{{55, 15}}, orb.Bound{Max: orb.Point{60, 30}}},
+		{"about the origin", left, right, orb.Bound{Min: orb.Point{-25, -10}, Max: orb.Point{25, 10}}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			holes := append(filed("plated.drl", c.plated, 1, 1, same), filed("unplated.drl", c.unplated, 3.2, 1, same)...)
+			_, err := drill.Agree(holes, orb.Bound{})
+			require.ErrorIs(t, err, drill.ErrRegistration, "without an outline it can only be a mistake")
+			report, err := drill.Agree(holes, c.board)
+			require.NoError(t, err)
+			require.Len(t, report, 1)
+			require.True(t, report[0].OK)
+			small := c.board
+			small.Max[0] = 12
+			_, err = drill.Agree(holes, small)
+			require.ErrorIs(t, err, drill.ErrRegistration, "the board does not hold them all")
+		})
+	}
 }

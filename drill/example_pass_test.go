@@ -79,7 +79,7 @@ func ExampleAgree() {
 			holes[i].At = orb.Point{holes[i].At[0] * 25.4, holes[i].At[1] * 25.4}
 		}
 	}
-	report, err := drill.Agree(holes)
+	report, err := drill.Agree(holes, orb.Bound{})
 	for _, f := range report {
 		fmt.Println(f.Rule, f.Detail)
 	}

@@ -378,7 +378,7 @@ func TestGoldenRegistration(t *testing.T) {
 			last := &holes[len(holes)-1]
 			last.To = tooling.SnapPoint(orb.Point{last.At[0] + 3, last.At[1] + 1})
 		}
-		report, err := drill.Agree(holes)
+		report, err := drill.Agree(holes, orb.Bound{})
 		fmt.Fprintf(&out, "%d: %v\n", k, err)
 		for _, f := range report {
 			fmt.Fprintf(&out, "  %s\n", said(f))

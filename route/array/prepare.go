@@ -49,7 +49,6 @@ func Prepare(ctx context.Context, in Input) (Prepared, error) {
 	}
 	in.Board.CutOuts = in.drilled(&p.Report)
 	in.Board.CutOuts, p.Bored = in.bored(&p.Report)
-	in.Holes = slices.Concat(in.Holes, p.Bored)
 	var err error
 	if in.Board, err = in.written(); err != nil {
 		return p, err
@@ -57,11 +56,11 @@ func Prepare(ctx context.Context, in Input) (Prepared, error) {
 	if err := route.Agree(in.Board, in.Holes); err != nil {
 		return p, err
 	}
-	report, err := drill.Agree(in.Holes)
+	report, err := drill.Agree(in.Holes, in.Board.Outline.Bound())
 	if err != nil {
 		return p, err
 	}
-	holes, doubles, err := drill.Distinct(in.Holes, in.Larger)
+	holes, doubles, err := drill.Distinct(slices.Concat(in.Holes, p.Bored), in.Larger)
 	if err != nil {
 		return p, err
 	}

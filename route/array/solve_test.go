@@ -359,7 +359,7 @@ func TestTabsFindRoomBetweenNeighbours(t *testing.T) {
 func TestWaysThatLetWasteLooseAreGivenUp(t *testing.T) {
 	in := sensor(40, 33)
 	in.Holes, in.Stocks = nil, []array.Stock{array.NewStock(400, 300)}
-	in.Board.Outline = contour.FromRing(orb.Ring{{0, 0}, {38.6, 0}, {38.6, 15.2}, {17.4, 15.2}, {17.4, 32.6}, {0, 32.6}, {0, 0}})
+	in.Board.Outline = contour.FromRing(orb.Ring{{-41.67, 41.91}, {-3.07, 41.91}, {-3.07, 58.3338}, {-19.5552, 58.3338}, {-19.5552, 74.51}, {-41.67, 74.51}, {-41.67, 41.91}})
 	l, err := array.Best(context.Background(), in)
 	require.NoError(t, err)
 	c := l.Result.Choice

@@ -98,12 +98,14 @@ func Load(fsys fs.FS, name string) (Job, error) {
 		if err != nil {
 			return Job{}, err
 		}
+		box := orb.Bound{}
 		if b.Outline != "" { // its outline says more than the files of a board against each other
+			box = o.Outline.Bound()
 			if err := route.Agree(o, boards[i]); err != nil {
 				return Job{}, err
 			}
 		}
-		agreed, err := drill.Agree(boards[i])
+		agreed, err := drill.Agree(boards[i], box)
 		if err != nil {
 			return Job{}, err
 		}

@@ -34,7 +34,7 @@ func TestFilesApartAtTheirLimits(t *testing.T) {
 		{"a side apart", 128, "the two lie 64.00 mm apart", false},
 		{"and some", 128.5, "the two lie 64.50 mm apart, farther than either is large", true},
 	} {
-		report, err := Agree(append(corners("a.drl", 0, 0, 64, 32, 1), corners("b.drl", c.x, 0, 56, 24, 1)...))
+		report, err := Agree(append(corners("a.drl", 0, 0, 64, 32, 1), corners("b.drl", c.x, 0, 56, 24, 1)...), orb.Bound{})
 		got := ""
 		switch {
 		case err != nil:

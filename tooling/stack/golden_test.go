@@ -51,10 +51,14 @@ func planOf(setUps []stack.SetUp, c stack.Cost) string {
 // runner-up, the curve, what was refused and why, the front and the sensitivity.
 func TestPlansAreWhatTheyWere(t *testing.T) {
 	var lines []string
-	for seed := range uint64(140) {
+	for seed := range uint64(200) {
 		d := draw{Rand: rand.New(rand.NewPCG(seed, 61)), diameters: 5, setUps: 2, heights: 6}
 		p := d.problem()
 		o := anyOptions(d)
+		if seed >= 140 { // several speeds, with a small magazine or something that set-ups share
+			o.Speeds, o.Taylor = []float64{1, 0.85, 0.7, 0.5}, tooling.Taylor{N: 0.3, C: 300}
+			p.Machine.Places = 3 + d.IntN(20)
+		}
 		switch seed % 7 {
 		case 1:
 			o.Speeds, o.Taylor = []float64{1, 0.8, 0.6}, tooling.Taylor{N: 0.4, C: 300}
@@ -261,4 +265,113 @@ func TestLimitsOfAProblem(t *testing.T) {
 	}
 	require.NoError(t, stack.Options{Due: 0}.Validate())
 	bounds("due", "-1ns", "0 or more", stack.Options{Due: -1}.Validate())
+}
+
+// A plan is made up to the last nanosecond and the last billionth that can be
+// counted, and refused past them.
+func TestPlansAtTheBoundsOfCounting(t *testing.T) {
+	one := func(change func(*stack.Problem, *stack.Work)) (stack.Result, error) {
+		p := greenhouse(t)
+		p.Machine.Rate, p.Machine.Load, p.Machine.Spindles, p.Machine.SpinUp = 0, 0, 1, 0
+		p.Rules.Stack.MaxHeight = 1
+		p.Rules.Stack.EntryPrice, p.Rules.Stack.BackupPrice, p.Rules.Stack.SetUpLabour, p.Rules.Stack.StackLabour = 0, 0, 0, 0
+		w := p.SetUps[0][0]
+		w.Hits, w.Travel, w.Trip, w.Changes, w.Pieces, w.Tool.Repoints = 0, 0, 0, 0, nil, 0
+		change(&p, &w)
+		p.SetUps = [][]stack.Work{{w}}
+		return stack.Solve(context.Background(), p, stack.Options{Policy: stack.Fresh})
+	}
+	refused := func(err error) {
+		t.Helper()
+		var none *stack.InfeasibleError
+		require.ErrorAs(t, err, &none)
+		require.NotEmpty(t, none.Refused)
+	}
+
+	// 5000 loads of 8e14 ns are the 4e18 ns of a lot.
+	long := func(travel time.Duration) (stack.Result, error) {
+		return one(func(p *stack.Problem, w *stack.Work) { p.Lot, w.Travel = 5000, travel })
+	}
+	r, err := long(8e14)
+	require.NoError(t, err)
+	require.Equal(t, time.Duration(4e18), r.Cost.LotTime)
+	_, err = long(8e14 + 1)
+	refused(err)
+
+	// 10,000 changes of 90 s are the 250 hours of one part of a load.
+	for change, ok := range map[time.Duration]bool{90 * time.Second: true, 90*time.Second + 1: false} {
+		r, err := one(func(p *stack.Problem, w *stack.Work) { p.Lot, p.Machine.Change, w.Changes = 1, change, 10_000 })
+		if ok {
+			require.NoError(t, err)
+			require.Equal(t, 250*time.Hour, r.SetUps[0].Times.Change)
+		} else {
+			refused(err)
+		}
+	}
+
+	// A million strokes of 0.9 s are as long.
+	strokes := func(hits int, dwell time.Duration) (stack.Result, error) {
+		return one(func(p *stack.Problem, w *stack.Work) { p.Lot, w.Hits, p.Machine.FootDwell = 1, hits, dwell })
+	}
+	r, err = strokes(1, 0)
+	require.NoError(t, err)
+	dwell := 900*time.Millisecond - r.SetUps[0].Times.Stroke
+	r, err = strokes(1, dwell)
+	require.NoError(t, err)
+	require.Equal(t, 900*time.Millisecond, r.SetUps[0].Times.Stroke)
+	places := func(hits int, dwell time.Duration) error { // in bits that last
+		_, err := one(func(p *stack.Problem, w *stack.Work) {
+			p.Lot, w.Hits, p.Machine.FootDwell, p.Machine.Places = 1, hits, dwell, 100_000
+			p.Machine.Change = 0
+		})
+		return err
+	}
+	require.NoError(t, places(1_000_000, dwell))
+	refused(places(1_000_000, dwell+1))
+
+	// 4000 tools of a million are more money than can be counted.
+	for lot, ok := range map[int]bool{3999: true, 4000: false} {
+		r, err := one(func(p *stack.Problem, w *stack.Work) { p.Lot, w.Hits, w.Tool.Price = lot, 1, 1e6 })
+		if ok {
+			require.NoError(t, err)
+			require.Equal(t, 3.999e9, r.Cost.Total)
+		} else {
+			refused(err)
+		}
+	}
+}
+
+// A bit that lives for one hit makes one hole; where a slower one would be fed by
+// less than 1 mm/min it is an error.
+func TestLeastLifeAndFeed(t *testing.T) {
+	p := greenhouse(t)
+	p.Lot, p.Machine.Places = 1, 1000
+	w := p.SetUps[0][0]
+	w.Hits, w.Pieces = 3, nil
+	p.SetUps = [][]stack.Work{{w}}
+	p.Rules.Life.Rows = append([]tooling.LifeRow(nil), p.Rules.Life.Rows...)
+	p.Rules.Life.Factors = tooling.LifeFactors{}
+	for i := range p.Rules.Life.Rows {
+		p.Rules.Life.Rows[i].Life = 1
+	}
+	p.Rules.Stack.MaxHeight = 1
+	r, err := stack.Solve(context.Background(), p, stack.Options{})
+	require.NoError(t, err)
+	require.Equal(t, 1.0, r.SetUps[0].Tools[0].Life)
+	require.Equal(t, 3, r.SetUps[0].Tools[0].Bought)
+
+	p = greenhouse(t)
+	p.SetUps = [][]stack.Work{{w}}
+	p.Rules.Feeds.Rows = append([]tooling.FeedRow(nil), p.Rules.Feeds.Rows...)
+	for i := range p.Rules.Feeds.Rows {
+		p.Rules.Feeds.Rows[i].Speed, p.Rules.Feeds.Rows[i].Surface, p.Rules.Feeds.Rows[i].ChipLoad = 10_000, 0, 0.0001
+	}
+	p.Machine.MinSpeed = 0
+	_, err = stack.Solve(context.Background(), p, stack.Options{})
+	require.NoError(t, err, "1 mm/min is a feed")
+	_, err = stack.Solve(context.Background(), p, stack.Options{Speeds: []float64{1, 0.5}, Taylor: tooling.Taylor{N: 0.3, C: 300}})
+	var bad *tooling.InputError
+	require.ErrorAs(t, err, &bad)
+	require.Equal(t, "rules.feeds", bad.Source.Path)
+	require.ErrorIs(t, err, tooling.ErrValue)
 }

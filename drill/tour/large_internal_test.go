@@ -121,9 +121,123 @@ func TestTourKicks(t *testing.T) {
 	for _, c := range []struct {
 		n, i int
 		want float64
-	}{{1000, 0, 0.3}, {3000, 0, 0.15}, {3000, 6, 0.3}, {9000, 0, 1.2}, {9000, 1, 0.15}} {
+	}{
+		{1000, 0, 0.3}, {2000, 0, 0.3}, {2001, 0, 0.15}, {3000, 5, 0.15}, {3000, 6, 0.3},
+		{8000, 0, 0.15}, {8001, 0, 1.2}, {9000, 0, 1.2}, {9000, 1, 0.15}, {9000, 6, 0.3},
+	} {
 		if got := tourKicks(c.n, c.i); math.Abs(float64(got)-c.want*float64(c.n)) > 1 {
 			t.Errorf("n=%d i=%d: %d, want %v a node", c.n, c.i, got, c.want)
 		}
+	}
+}
+
+func TestSegmentCount(t *testing.T) {
+	for n, want := range map[int]int{3000: 2, 62499: 2, 62500: 3, 87499: 3, 87500: 4, 1_000_000: 40} {
+		if got := segmentCount(n); got != want {
+			t.Errorf("%d nodes in %d segments, want %d", n, got, want)
+		}
+	}
+}
+
+// Segments are of one size, a thousand nodes at least, and give way to what
+// must not be cut.
+func TestCutsAreEven(t *testing.T) {
+	s := &solver{encoding: &encoding{}}
+	ring := make([]int32, 6000)
+	for i := range ring {
+		ring[i] = int32(i)
+	}
+	for _, c := range []struct {
+		n, count int
+		fixed    []int // first of two mates, by position
+		want     []int
+		first    int32 // node at which the ring begins
+	}{
+		{6000, 3, nil, []int{0, 2000, 4000, 6000}, 0},
+		{6000, 2, []int{2999, 3001}, []int{0, 3004, 6000}, 0},
+		{6000, 2, []int{0, 5998}, []int{0, 3000, 6000}, 3},
+		{3000, 5, nil, []int{0, 1000, 3000}, 0},
+		{2001, 4, nil, []int{0, 1000, 2001}, 0},
+		{2000, 4, nil, []int{0, 2000}, 0},
+	} {
+		s.mate = nil
+		if c.fixed != nil {
+			s.mate = make([]int32, c.n)
+			for v := range s.mate {
+				s.mate[v] = -1
+			}
+			for _, p := range c.fixed {
+				s.mate[p], s.mate[p+1] = int32(p+1), int32(p)
+			}
+		}
+		r := slices.Clone(ring[:c.n])
+		if got := s.cuts(r, c.count); !slices.Equal(got, c.want) || r[0] != c.first || r[1] != c.first+1 {
+			t.Errorf("%d nodes in %d: cuts %v from node %d, want %v from %d", c.n, c.count, got, r[0], c.want, c.first)
+		}
+	}
+}
+
+// A segment is a problem of its own: what is gained in it is gained in the
+// whole, and its ends stay where they are.
+func TestSegmentKeepsItsEnds(t *testing.T) {
+	s, p := large(t, 900, 1, 1)
+	for _, low := range []int{0, 100, 417} {
+		ring := slices.Clone(s.ring)
+		high := low + 240
+		for s.mate[ring[low]] >= 0 {
+			low++
+		}
+		for s.mate[ring[high-1]] >= 0 {
+			high++
+		}
+		pos, inner := make([]int32, len(ring)), make([]int32, len(ring))
+		for k, v := range ring {
+			pos[v] = int32(k)
+		}
+		g := segment{solver: s, ring: ring[low:high], low: int32(low), pos: pos, inner: inner}
+		f := g.field()
+		c := g.candidates()
+		for i, v := range g.outer {
+			if f.at[i] != s.at[v] || f.mate[i] >= 0 && f.mate[f.mate[i]] != int32(i) {
+				t.Fatalf("node %d of the segment is not %d", i, v)
+			}
+			var want []near
+			for _, e := range s.near.of(v) {
+				if e.id >= 0 && int(pos[e.id]) >= low && int(pos[e.id]) < high && inner[e.id] != f.mate[i] {
+					want = append(want, near{inner[e.id], e.cost})
+				}
+			}
+			for k, e := range c.of(int32(i)) {
+				if k < len(want) && e != want[k] || k >= len(want) && e.id != -1 {
+					t.Fatalf("candidates %v of node %d, want %v", c.of(int32(i)), i, want)
+				}
+			}
+		}
+		for _, back := range []bool{false, true} {
+			start := g.tour()
+			if back {
+				slices.Reverse(start)
+			}
+			q := newSearch(f, c, start, s.how, s.rng(3))
+			before := q.total()
+			for v := range q.tour {
+				q.push(int32(v))
+			}
+			gain := q.settle()
+			out := g.result(q)
+			if gain <= 0 || q.total() != before-gain {
+				t.Errorf("from %d to %d, a gain of %d", before, q.total(), gain)
+			}
+			if out[0] != ring[low] || out[len(out)-1] != ring[high-1] {
+				t.Errorf("from %d to %d, want %d to %d", out[0], out[len(out)-1], ring[low], ring[high-1])
+			}
+			next := slices.Concat(ring[:low], out, ring[high:])
+			if got := s.field.one(next).length; got != s.field.one(ring).length-gain || !s.field.isRing(next) {
+				t.Errorf("the whole goes from %d to %d, want %d less", s.field.one(ring).length, got, gain)
+			}
+		}
+	}
+	if order, _ := s.decode(p, s.ring); len(order) != 900 {
+		t.Errorf("%d items", len(order))
 	}
 }

@@ -21,7 +21,7 @@ func (s *solver) segments(start []int32) {
 	ring := slices.Clone(start)
 	inner := make([]int32, n) // by node: its place in its segment's field
 	pos := make([]int32, n)
-	count := max(2, (n+segmentNodes/2)/segmentNodes)
+	count := segmentCount(n)
 	for round := uint64(0); !s.over(); round++ {
 		rng := s.rng(round << 32)
 		s.rotate(ring, rng.IntN(n))
@@ -75,6 +75,10 @@ func (s *solver) segments(start []int32) {
 		}
 	}
 }
+
+// segmentCount is how many segments n nodes are cut into: of about segmentNodes
+// each, but two at least.
+func segmentCount(n int) int { return max(2, (n+segmentNodes/2)/segmentNodes) }
 
 // rotate makes the ring begin elsewhere.
 func (s *solver) rotate(ring []int32, by int) {

@@ -12,7 +12,7 @@ type sample struct {
 }
 
 // widthCount counts numbers of one width.
-type widthCount struct{ all, endZero, startZero int }
+type widthCount struct{ endZero, startZero int }
 
 // coordinates counts one block as evidence.
 func (s *survey) coordinates(p sample, line int, w *words) {
@@ -49,7 +49,6 @@ func (s *survey) number(n number, line, col int) {
 	s.plain++
 	d := int(n.digits)
 	s.minWidth, s.maxWidth = min(s.minWidth, d), max(s.maxWidth, d)
-	s.widths[d].all++
 	if n.mant%10 == 0 {
 		s.widths[d].endZero++
 	}

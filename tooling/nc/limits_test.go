@@ -3,6 +3,8 @@ package nc_test
 import (
 	"errors"
 	"fmt"
+	"io"
+	"slices"
 	"strings"
 	"testing"
 
@@ -110,4 +112,140 @@ func TestAmbiguousFilesAreNamed(t *testing.T) {
 	require.True(t, strings.HasPrefix(err.Error(), "gauge.drl:5:1: nc: no units: "), "%v", err)
 	_, err = nc.Parse(src, nc.ReadOptions{})
 	require.True(t, strings.HasPrefix(err.Error(), "5:1: nc: no units: "), "%v", err)
+}
+
+// scanned reads a text as a stream.
+func scanned(r io.Reader, o nc.ReadOptions) (n int, err error) {
+	for _, err := range nc.Scan(r, o) {
+		if err != nil {
+			return n, err
+		}
+		n++
+	}
+	return n, nil
+}
+
+// A line may be a mebibyte long, from memory and from a stream; one byte more is
+// refused on that line.
+func TestLongestLine(t *testing.T) {
+	const most = 1 << 20
+	for _, n := range []int{most, most + 1} {
+		src := body("T1", "X1.0Y1.0", ";"+strings.Repeat("x", n-1), "X2.0Y2.0")
+		_, parsed := nc.Parse([]byte(src), nc.ReadOptions{})
+		_, streamed := scanned(strings.NewReader(src), nc.ReadOptions{})
+		if n == most {
+			require.NoError(t, parsed)
+			require.NoError(t, streamed)
+			continue
+		}
+		for _, err := range []error{parsed, streamed} {
+			var over *nc.LimitError
+			require.ErrorAs(t, err, &over)
+			require.Equal(t, nc.LimitError{Line: 8, Column: 1, Limit: "bytes in a line", Max: most, Found: most + 1}, *over)
+		}
+	}
+}
+
+// A stream may hand over nothing a hundred times in a row.
+func TestIdleStreams(t *testing.T) {
+	for idle, want := range map[int]error{100: nil, 101: io.ErrNoProgress} {
+		r := &idler{idle: idle, src: body("T1", "X1.0Y1.0")}
+		n, err := scanned(r, nc.ReadOptions{})
+		require.ErrorIs(t, err, want, "%d", idle)
+		require.Equal(t, want == nil, n > 0)
+	}
+}
+
+// idler hands over nothing so often before each third byte.
+type idler struct {
+	src       string
+	idle, now int
+}
+
+func (r *idler) Read(p []byte) (int, error) {
+	if r.src == "" {
+		return 0, io.EOF
+	}
+	if r.now < r.idle {
+		r.now++
+		return 0, nil
+	}
+	r.now = 0
+	n := copy(p, r.src[:min(3, len(r.src))])
+	r.src = r.src[n:]
+	return n, nil
+}
+
+// The bytes of a stream are counted as they come, over every chunk.
+func TestBytesOfAStream(t *testing.T) {
+	src := body("T1", strings.Repeat("X1.0Y1.0\nX2.0Y2.0\n", 100_000))
+	n, err := scanned(strings.NewReader(src), nc.ReadOptions{MaxBytes: len(src)})
+	require.NoError(t, err)
+	require.Greater(t, n, 200_000)
+	_, err = scanned(strings.NewReader(src), nc.ReadOptions{MaxBytes: len(src) - 1})
+	var over *nc.LimitError
+	require.ErrorAs(t, err, &over)
+	require.Equal(t, "bytes", over.Limit)
+	require.Equal(t, len(src)-1, over.Max)
+	require.Equal(t, len(src), over.Found)
+}
+
+// What asks for too much says how much: repeats one by one, copies by the pattern.
+func TestWhatRepeatsAskFor(t *testing.T) {
+	for _, c := range []struct {
+		lines []string
+		found int
+	}{
+		{[]string{"T1", "X1.0Y1.0", "R1000X0.01"}, 2 + 1000},                                      // the tool and a hit before
+		{[]string{"T1", "M25", "X1.0Y1.0", "X2.0Y1.0", "X3.0Y1.0", "M01", "R50M02X1.0"}, 4 + 150}, // the tool and three hits
+	} {
+		src := []byte(body(c.lines...))
+		_, err := nc.Parse(src, nc.ReadOptions{MaxOps: 100})
+		var over *nc.LimitError
+		require.ErrorAs(t, err, &over)
+		require.Equal(t, c.found, over.Found)
+		_, err = nc.Parse(src, nc.ReadOptions{MaxOps: c.found + 1}) // and the end
+		require.NoError(t, err)
+	}
+	for _, line := range []string{"R2.X1.0", "R2.0X1.0", "R-1X1.0", "R0X1.0"} {
+		_, err := nc.Parse([]byte(body("T1", "X1.0Y1.0", line)), nc.ReadOptions{})
+		require.ErrorIs(t, err, nc.ErrRepeat, line)
+	}
+}
+
+// A place may lie as far off as asked on every side.
+func TestReachOnEverySide(t *testing.T) {
+	for _, axis := range []string{"X%s", "X-%s", "Y%s", "Y-%s"} {
+		for far, ok := range map[string]bool{"50.0": true, "50.000001": false} {
+			for _, line := range []string{fmt.Sprintf(axis, far), "X0.0Y0.0G85" + fmt.Sprintf(axis, far)} {
+				_, err := nc.Parse([]byte(body("T1", "X1.0Y1.0", line)), nc.ReadOptions{MaxReach: 50})
+				if ok {
+					require.NoError(t, err, line)
+				} else {
+					require.ErrorIs(t, err, nc.ErrRange, line)
+				}
+			}
+		}
+	}
+}
+
+// Digits asked for are at most as many as a number has.
+func TestDigitsAskedFor(t *testing.T) {
+	src := []byte("M48\nMETRIC,LZ\nT1C0.8\n%\nT1\nX1Y1\nM30\n")
+	for digits, ok := range map[nc.Digits]bool{{Int: 9, Dec: 9}: true, {Int: 10, Dec: 9}: false, {Int: 18, Dec: 0}: true, {Int: 19, Dec: 0}: false, {Int: -1, Dec: 3}: false, {Int: 3, Dec: -1}: false} {
+		_, err := nc.Parse(src, nc.ReadOptions{File: "f", Digits: digits})
+		if !ok {
+			require.EqualError(t, err, fmt.Sprintf("f:1:1: nc: number form not known: found %v, expected at most 18 digits in all", digits))
+			continue
+		}
+		require.NotErrorIs(t, err, nc.ErrDigits, "%v", digits)
+	}
+}
+
+// A program that would end with the tool down is refused as a whole.
+func TestProgramsThatEndDown(t *testing.T) {
+	_, err := nc.Build(slices.Values([]nc.Op{{Kind: nc.OpTool, Tool: 1}, {Kind: nc.OpRapid, Tool: 1}, {Kind: nc.OpPlunge, Tool: 1}}), tableOf(1), nc.WriteOptions{})
+	var bad *nc.BuildError
+	require.ErrorAs(t, err, &bad)
+	require.Equal(t, nc.BuildError{Index: -1, Detail: "the program would end with the tool down", Err: nc.ErrWrite}, *bad)
 }

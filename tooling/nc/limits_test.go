@@ -249,3 +249,41 @@ func TestProgramsThatEndDown(t *testing.T) {
 	require.ErrorAs(t, err, &bad)
 	require.Equal(t, nc.BuildError{Index: -1, Detail: "the program would end with the tool down", Err: nc.ErrWrite}, *bad)
 }
+
+// Feeds of more than 60 m/min and speeds of more than 400,000 rev/min are doubted,
+// hit limits are whole numbers of 31 bits, and what is said twice must agree.
+func TestParametersOfTools(t *testing.T) {
+	for _, c := range []struct {
+		table      string
+		note, fail string
+	}{
+		{"T1C0.8F60.0", "", ""}, {"T1C0.8F60.001", "odd-feed: 60001 mm/min at 0 rev/min, retract 0 mm/min: is the unit of F, S or B another one?", ""},
+		{"T1C0.8B60.0", "", ""}, {"T1C0.8B60.001", "odd-feed: 0 mm/min at 0 rev/min, retract 60001 mm/min: is the unit of F, S or B another one?", ""},
+		{"T1C0.8S400", "", ""}, {"T1C0.8S400.001", "odd-feed: 0 mm/min at 400001 rev/min, retract 0 mm/min: is the unit of F, S or B another one?", ""},
+		{"T1C0.8H2147483647", "", ""}, {"T1C0.8H2147483648", "", `3:7: nc: bad tool definition: found "H2147483648", expected H with a whole number of hits`},
+		{"T1C0.8H5.", "", `3:7: nc: bad tool definition: found "H5.", expected H with a whole number of hits`},
+		{"T1C0.8H-5", "", `3:7: nc: bad tool definition: found "H-5", expected H with a whole number of hits`},
+		{"T1C0.8F-2", "", `3:7: nc: bad tool definition: found "F-2", expected F of 0 or more`}, {"T1C0.8F-0", "", ""},
+		{"T1C0.8F2.5\nT1C0.8F2.5", "tool-again", ""}, {"T1C0.8F2.5\nT1C0.8F2.6", "tool-changed: F of T1 is said twice, the later holds", ""},
+		{"T1C0.8S50\nT1C0.8S0", "tool-again", ""},
+	} {
+		p, err := nc.Parse([]byte("M48\nMETRIC\n"+c.table+"\n%\nT1\nX1.0Y1.0\nM30\n"), nc.ReadOptions{})
+		if c.fail != "" {
+			require.EqualError(t, err, c.fail, c.table)
+			continue
+		}
+		require.NoError(t, err, c.table)
+		var notes []string
+		for _, n := range p.Notes {
+			notes = append(notes, n.Rule+": "+n.Detail)
+		}
+		if c.note == "" {
+			require.Empty(t, notes, c.table)
+			continue
+		}
+		found := slices.ContainsFunc(notes, func(s string) bool { return strings.HasPrefix(s, c.note) })
+		require.True(t, found, "%s: %q", c.table, notes)
+		changed := slices.ContainsFunc(notes, func(s string) bool { return strings.HasPrefix(s, "tool-changed") })
+		require.Equal(t, strings.HasPrefix(c.note, "tool-changed"), changed, "%s: %q", c.table, notes)
+	}
+}

@@ -27,7 +27,7 @@ func TestGoldenPlacesOfHoles(t *testing.T) {
 	in := small()
 	in.Holes = nil
 	edge := func(values ...float64) float64 { // at one of them, or a micrometre or a radius to either side
-		return values[r.IntN(len(values))] + float64(r.IntN(3)-1)*[]float64{0.001, 0.2, 0.4, 1}[r.IntN(4)]
+		return values[r.IntN(len(values))] + float64(float64(r.IntN(3)-1)*[]float64{0.001, 0.2, 0.4, 1}[r.IntN(4)])
 	}
 	for range 260 {
 		at := orb.Point{edge(0, 120, 50, 60, 8, 110, 30), edge(0, 90, 5, 41, 20, 64, 45)}
@@ -194,8 +194,8 @@ func TestGoldenNibbles(t *testing.T) {
 	var out strings.Builder
 	for range 60 {
 		a := tooling.SnapPoint(orb.Point{100 * r.Float64(), 100 * r.Float64()})
-		b := tooling.SnapPoint(orb.Point{a[0] + 8*r.Float64() - 4, a[1] + 8*r.Float64() - 4})
-		d, h := 0.4+2*r.Float64(), 0.002+0.1*r.Float64()
+		b := tooling.SnapPoint(orb.Point{a[0] + float64(8*r.Float64()) - 4, a[1] + float64(8*r.Float64()) - 4})
+		d, h := 0.4+float64(2*r.Float64()), 0.002+float64(0.1*r.Float64())
 		at := drill.Nibble(a, b, d, h)
 		fmt.Fprintf(&out, "%v to %v, %.4f mm, bumps of %.5f mm, pitch %.6f: %d hits", a, b, d, h, drill.Pitch(d, h), len(at))
 		for _, p := range at[:min(len(at), 9)] {

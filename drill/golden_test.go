@@ -357,7 +357,7 @@ func TestGoldenRegistration(t *testing.T) {
 			}
 			return ps
 		}
-		w, h := 20+80*r.Float64(), 15+60*r.Float64()
+		w, h := 20+float64(80*r.Float64()), 15+float64(60*r.Float64())
 		a, b := at(3+r.IntN(40), w, h), at(1+r.IntN(12), w, h)
 		if k%3 == 0 { // what every file repeats
 			b = append(b, a[:min(3, len(a))]...)

@@ -119,7 +119,7 @@ func randomStop(rng *rand.Rand, in drill.Input, p drill.Pass) drill.Stop {
 		at.Fragments = []int{at.Hit + 1 + rng.IntN(at.Last-at.Hit)}
 	}
 	if rng.IntN(3) == 0 {
-		x, y := rng.Float64()*in.Panel.Width, rng.Float64()*in.Panel.Height
+		x, y := float64(rng.Float64()*in.Panel.Width), float64(rng.Float64()*in.Panel.Height)
 		at.Scrapped = []orb.Bound{{Min: orb.Point{x, y}, Max: orb.Point{x + 25, y + 15}}}
 	}
 	return at

@@ -1,6 +1,8 @@
 package route
 
 import (
+	"math"
+
 	"github.com/paulmach/orb"
 )
 
@@ -12,11 +14,11 @@ var sideNames = [4]string{"right", "upper", "left", "lower"}
 func sideOf(out orb.Point) int8 {
 	x, y := out[0], out[1]
 	switch {
-	case x >= 0 && x >= y && x >= -y:
+	case x >= math.Abs(y):
 		return 0
-	case y >= 0 && y >= x && y >= -x:
+	case y >= math.Abs(x):
 		return 1
-	case x < 0 && -x >= y && -x >= -y:
+	case -x >= math.Abs(y):
 		return 2
 	}
 	return 3

@@ -35,7 +35,7 @@ const (
 //	motion-word   a word makes holes or motion that the plan does not know
 //	compensation  G41 or G42 is in the program
 //	tool-down     change, rapid or end with the cutter down
-//	end-missing   no end word, or motion after it
+//	end-missing   no end word, or words after it
 //	tool-unknown  a cutter that is not the plan's
 //	speed-missing, feed-missing, speed-limit, feed-limit, speed-differs
 //	depth-missing, depth-limit, depth-differs

@@ -31,6 +31,11 @@ func (c *checker) read(written *nc.Program) bool {
 	if !r.ended {
 		c.report.Refuse("end-missing", "", "the program has no end word", 0, 0)
 	}
+	for _, n := range written.Notes { // the reader stops at the end, a control may not
+		if n.Rule == "after-end" {
+			c.report.Refuse("end-missing", "", fmt.Sprintf("line %d: %s", n.Line, n.Detail), 0, 0)
+		}
+	}
 	if r.down {
 		c.report.Refuse("tool-down", "", "the program ends with the cutter down", 0, 0)
 	}
@@ -50,10 +55,6 @@ type writtenReader struct {
 
 func (r *writtenReader) take(op nc.Op) {
 	report := &r.c.report
-	moves := op.Kind == nc.OpRapid || op.Kind == nc.OpPlunge || op.Kind == nc.OpLine || op.Kind == nc.OpArc
-	if r.ended && (moves || op.Kind == nc.OpTool) {
-		report.Refuse("end-missing", toolName(op.Tool), fmt.Sprintf("line %d: motion after the end of the program", op.Line), 0, 0, op.To)
-	}
 	switch op.Kind {
 	case nc.OpTool:
 		r.uncancelled(op, "a tool change")

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"github.com/paulmach/orb"
+	"github.com/stretchr/testify/require"
 
 	"example.org/pinstack/route"
 	"example.org/pinstack/tooling"
@@ -144,7 +145,7 @@ func faults() []fault {
 				"M16\nM30", "G01X47.046Y28.800\nM16\nM30")},
 		{name: "loose slug", reason: "a piece of scrap jams the spindle", rule: "slug-loose", also: []string{"path-missing"},
 			edit: before("G00X10.000Y80.000\nM15\nG01X20.000Y80.000\nG01X20.000Y90.000\nG01X10.000Y90.000\nG01X10.000Y80.000\nM16\n")},
-		{name: "motion after the end", reason: "some controls run on", rule: "end-missing", also: []string{"path-missing"},
+		{name: "no end word", reason: "the control runs on into what comes next", rule: "end-missing", also: []string{"path-missing"},
 			edit: func(s string) string { return strings.Replace(s, "M30\n", "", 1) }},
 	}
 }
@@ -177,4 +178,22 @@ func TestCheckFaults(t *testing.T) {
 		}
 	}
 	golden(t, "faults.txt", all.String())
+}
+
+// Some controls run on after the end: what stands there is refused, the marks that
+// close a tape are not.
+func TestNothingFollowsTheEnd(t *testing.T) {
+	l, p := bench(t, nil)
+	src := text(t, p)
+	for add, refused := range map[string]bool{
+		"": false, "\n": false, "%\n": false,
+		"G00X1.000Y1.000\n": true, "M15\n": true, "G01X5.000Y5.000\n": true, "T1\n": true, "X5.000Y5.000\n": true, "M47,hello\n": true,
+	} {
+		report := route.Check(l, p, parse(t, src+add))
+		if !refused {
+			require.NoError(t, report.Err(), "%q", add)
+			continue
+		}
+		require.Equal(t, []string{"end-missing"}, broken(report), "%q", add)
+	}
 }

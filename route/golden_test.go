@@ -320,6 +320,9 @@ func routs() (out []rout) {
 	drops.Panel = panel(70, 31, orb.Point{8, 8}, orb.Point{40, 8})
 	drops.NoTabs = true
 	put("two boards left to drop", drops, route.Options{})
+	leads := one(route.Board{Outline: rounded(60, 40, 3), CutOuts: []contour.Contour{rounded(26, 9, 1.5).Translate(5, 5), rounded(9, 24, 1.5).Translate(40, 8)}})
+	leads.Rules.Rout.LeadIn = 2
+	put("long leads in narrow cut-outs", leads, route.Options{ClearBelow: -1})
 	put("everything cleared", one(sensor()), route.Options{ClearBelow: 50, Rough: 0.15})
 	put("nothing cleared", all["routed holes"], route.Options{ClearBelow: -1, CleanUp: 0.8})
 	put("holes to enter in", climb(all["routed holes"]), route.Options{EnterBelow: 3})

@@ -477,3 +477,107 @@ func TestTabsOnArcs(t *testing.T) {
 		require.InDelta(t, 20*math.Pi, before+after, 1e-9)
 	}
 }
+
+// Waste is cleared from places where the cutter just touches the edges in the way,
+// along ways that come no nearer.
+func TestClearingKeepsOffEdges(t *testing.T) {
+	line := func(x0, y0, x1, y1 float64) piece {
+		return newPiece(orb.Point{x0, y0}, contour.Move{To: orb.Point{x1, y1}})
+	}
+	p := &planner{solid: setOf([]piece{line(0, 0, 20, 0), line(0, 10, 0, 0)}), tabs: newTabSet(nil, 2, 2)}
+	p.l.Cutter.Diameter = 2
+	for y, clear := range map[float64]bool{1.5: true, 1: true, 0.9995: true, 0.998: false, 0.5: false, 0: false} {
+		way := line(5, y, 9, y)
+		require.Equal(t, clear, p.clearOfEdges(&way), "%v mm off", y)
+	}
+	for _, tt := range []struct{ from, to orb.Point }{
+		{orb.Point{5, 3}, orb.Point{5, 3}}, {orb.Point{5, 1}, orb.Point{5, 1}}, {orb.Point{5, 0.3}, orb.Point{5, 1}},
+		{orb.Point{0.4, 6}, orb.Point{1, 6}}, {orb.Point{0.4, 0.3}, orb.Point{1, 1}},
+	} {
+		at, ok := p.clearPlace(tt.from)
+		require.True(t, ok)
+		require.Less(t, gap(tt.to, at), 1e-9, "from %v", tt.from)
+	}
+	tab := Tab{At: orb.Point{10, 0}, Out: orb.Point{0, 1}, Width: 4}
+	p.l.Tabs, p.tabs = []Tab{tab}, newTabSet([]Tab{tab}, 2, 2)
+	for x, ok := range map[float64]bool{6.9: true, 7: true, 7.1: false, 10: false, 12.9: false, 13: true} {
+		_, got := p.clearPlace(orb.Point{x, 1.5})
+		require.Equal(t, ok, got, "X%v beside a tab", x)
+		way := line(x, 1.2, x, 1.8)
+		require.Equal(t, ok, p.clearOfEdges(&way), "X%v beside a tab", x)
+	}
+	for y, in := range map[float64]bool{-0.002: false, 0: true, 2: true, 2.001: true, 2.003: false} {
+		require.Equal(t, in, p.inTab(orb.Point{10, y}, 2, 0), "%v mm off the edge", y)
+	}
+	require.True(t, p.inTab(orb.Point{10, 2.5}, 2, 2.5), "a rough path runs beyond the channel")
+	require.False(t, p.inTab(orb.Point{10, 2.503}, 2, 2.5))
+	tab.Across = 3
+	p.l.Tabs, p.tabs = []Tab{tab}, newTabSet([]Tab{tab}, 2, 2)
+	for y, in := range map[float64]bool{3: true, 3.003: false} {
+		require.Equal(t, in, p.inTab(orb.Point{10, y}, 2, 0), "%v mm off, as far as the next board", y)
+	}
+}
+
+// The edge that a centre line runs along, by hand: the material on the left for
+// side +1.
+func TestEdgeOfACentreLine(t *testing.T) {
+	// Along the lower edge of a corner in (10, 0), round it, and up, r mm off it.
+	round := func(r float64) contour.Contour {
+		return contour.Contour{Start: orb.Point{0, -r}, Moves: []contour.Move{{To: orb.Point{10, -r}}, {To: orb.Point{10 + r, 0}, Center: orb.Point{10, 0}, Turn: 1}, {To: orb.Point{10 + r, 8}}}}
+	}
+	bent := contour.Contour{Start: orb.Point{0, 0}, Moves: []contour.Move{{To: orb.Point{10, 0}}, {To: orb.Point{10, 8}}}}
+	hollow := contour.Contour{Start: orb.Point{0, 0}, Moves: []contour.Move{{To: orb.Point{10, 0}}, {To: orb.Point{12, -2}, Center: orb.Point{10, -2}, Turn: -1}, {To: orb.Point{12, -8}}}}
+	for _, tt := range []struct {
+		name string
+		c    contour.Contour
+		rho  float64
+		side float64
+		want []orb.Point
+		arcs int
+		why  string
+		at   orb.Point
+	}{
+		{"a sharp corner", round(1), 1, 1, []orb.Point{{0, 0}, {10, 0}, {10, 8}}, 0, "", orb.Point{}},
+		{"a sharp corner, the other way", round(1).Reverse(), 1, -1, []orb.Point{{10, 8}, {10, 0}, {0, 0}}, 0, "", orb.Point{}},
+		{"a round corner", round(3), 1, 1, []orb.Point{{0, -2}, {10, -2}, {12, 0}, {12, 8}}, 1, "", orb.Point{}},
+		{"a round corner, the other way", round(3).Reverse(), 1, -1, []orb.Point{{12, 8}, {12, 0}, {10, -2}, {0, -2}}, 1, "", orb.Point{}},
+		{"a radius of 3 um", round(1.003), 1, 1, []orb.Point{{0, -0.003}, {10, -0.003}, {10.003, 0}, {10.003, 8}}, 1, "", orb.Point{}},
+		{"a radius of 1 um", round(1.001), 1, 1, []orb.Point{{0, -0.001}, {10, -0.001}, {10.001, 0}, {10.001, 8}}, 0, "", orb.Point{}},
+		{"1 um less than the cutter's", round(0.999), 1, 1, []orb.Point{{0, 0.001}, {10, 0.001}, {9.999, 0}, {9.999, 8}}, 0, "", orb.Point{}},
+		{"3 um less than the cutter's", round(0.997), 1, 1, nil, 0, "an arc of 0.997 mm round the material, less than the cutter's 1.000 mm", orb.Point{10, -0.997}},
+		{"from within", round(1), 1, -1, []orb.Point{{0, -2}, {10, -2}, {12, 0}, {12, 8}}, 1, "", orb.Point{}},
+		{"a hollow corner", hollow, 1, 1, []orb.Point{{0, 1}, {10, 1}, {13, -2}, {13, -8}}, 1, "", orb.Point{}},
+		{"a sharp turn of the cutter", bent, 1, 1, nil, 0, "a corner of 90.0 degrees in the cutter's path: an inside radius below the cutter's", orb.Point{10, 0}},
+		{"a sharp turn back", bent.Reverse(), 1, -1, nil, 0, "a corner of 90.0 degrees in the cutter's path: an inside radius below the cutter's", orb.Point{10, 0}},
+	} {
+		edge, at, why := edgeOf(pieces(tt.c), tt.rho, tt.side)
+		require.Equal(t, tt.why, why, tt.name)
+		if tt.why != "" {
+			require.Equal(t, tt.at, at, tt.name)
+			continue
+		}
+		require.Len(t, edge.Moves, len(tt.want)-1, tt.name)
+		require.Equal(t, tt.want[0], edge.Start, tt.name)
+		arcs := 0
+		for k, m := range edge.Moves {
+			require.Equal(t, tt.want[k+1], m.To, tt.name)
+			arcs += int(m.Turn) * int(m.Turn)
+		}
+		require.Equal(t, tt.arcs, arcs, tt.name)
+	}
+	// Ends up to 4 um apart are one, at the end of the longer of the two.
+	for um, joined := range map[float64]bool{0.0035: true, 0.0045: false} {
+		turn := math.Asin(um)
+		short := contour.Contour{Start: orb.Point{0, 0}, Moves: []contour.Move{{To: orb.Point{5, 0}}, {To: along(orb.Point{5, 0}, orb.Point{math.Cos(turn), math.Sin(turn)}, 3)}}}
+		edge, _, why := edgeOf(pieces(short), 1, 1)
+		require.Equal(t, joined, why == "", "%v", um)
+		if joined {
+			require.Equal(t, orb.Point{5, 1}, edge.Moves[0].To, "the line of 5 mm keeps its end")
+		}
+		edge, _, why = edgeOf(pieces(short.Reverse()), 1, -1)
+		require.Equal(t, joined, why == "", "%v", um)
+		if joined {
+			require.Equal(t, orb.Point{5, 1}, edge.Moves[0].To)
+		}
+	}
+}

@@ -119,7 +119,7 @@ func (m *maker) wide(b int) ([]contour.Contour, error) {
 		if within < 2*len(p.edges) {
 			return nil, &ReadError{Source: m.source(p.stroke), Err: ErrCrossing, Found: fmt.Sprintf("a stroke %.3f mm wide that runs across the outline", p.width()), Expected: "a slot within the board, or a bay drawn as part of the outline"}
 		}
-		c, ok := m.around(p)
+		c, ok := m.edgeOf(p)
 		if !ok {
 			return nil, &ReadError{Source: m.source(p.stroke), Err: ErrUnsupported, Found: "wide strokes within the board that are no single line", Expected: "a cut-out drawn as one line, or by its edge"}
 		}
@@ -150,8 +150,8 @@ func (m *maker) isWide(p *piece, outline *loop) bool {
 	return len(outline.edges) == 0 || w >= 1.5*outline.width()
 }
 
-// around is the edge of what a piece's strokes cover, counter-clockwise.
-func (m *maker) around(p *piece) (contour.Contour, bool) {
+// edgeOf is the edge of what a piece's strokes cover, counter-clockwise.
+func (m *maker) edgeOf(p *piece) (contour.Contour, bool) {
 	line, ok := chainOf(p)
 	if !ok {
 		return contour.Contour{}, false

@@ -3,17 +3,23 @@ package artwork
 import (
 	"fmt"
 	"math"
+	"slices"
+
+	"example.org/pinstack/route/contour"
 )
 
 // Bounds for what should have closed.
 const (
-	// wideJoin is the gap in nm within which ends are tried once more, only to
-	// name the gap that keeps an outline open.
-	wideJoin = 1e6
-	// openShare is the part of its length that an open contour's gap may be at most
+	// openShare is the part of its length that an open contour's gaps may be at most
 	// to count as a contour that should have closed.
 	openShare = 0.1
+	// aroundShare is that part for one around what would else be the board.
+	aroundShare = 0.34
 )
+
+// wideJoins are the gaps in nm within which ends are tried once more, only to name
+// the gap that keeps a contour open.
+var wideJoins = []float64{1e6, 3e6, 10e6}
 
 // checkOpen refuses what should have been an edge of a board and is none: an
 // outline or cut-out that does not close, or that crosses itself or another.
@@ -98,8 +104,44 @@ func (m *maker) divided(boards []int) error {
 	return nil
 }
 
-// almost looks for contours that would close within a wider tolerance.
+// almost looks for contours that would close within a wider tolerance, and for open
+// ones around what would else be the board.
 func (m *maker) almost(boards []int) error {
+	for _, within := range wideJoins {
+		if err := m.almostWithin(within, boards); err != nil {
+			return err
+		}
+	}
+	for i := range m.pieces {
+		p := &m.pieces[i]
+		line, ok := chainOf(p)
+		if !ok || p.text || m.implied(p) || len(line.Moves) == 0 {
+			continue
+		}
+		from, to := p.ends[1], p.ends[0]
+		l := loop{line: line}
+		l.line.Moves = append(slices.Clip(line.Moves), contour.Move{To: line.Start})
+		if l.finish(); from.distance(to) <= aroundShare*l.line.Length()*1e6 && m.around(&l, boards) {
+			return &OpenError{Source: m.source(p.stroke), Join: m.options.Joins[len(m.options.Joins)-1], Gap: from.distance(to) / 1e6, From: from.orb(), To: to.orb()}
+		}
+	}
+	return nil
+}
+
+// around reports whether a contour lies around a board where holes do not settle which
+// is the board.
+func (m *maker) around(l *loop, boards []int) bool {
+	if m.settled(boards) {
+		return false
+	}
+	return slices.ContainsFunc(boards, func(b int) bool {
+		o := &m.loops[b]
+		return l.area > o.area && l.box.holds(o.box) && l.line.Contains(o.sample())
+	})
+}
+
+// almostWithin looks for contours that would close within a tolerance.
+func (m *maker) almostWithin(within float64, boards []int) error {
 	var edges []edge
 	for i := range m.pieces {
 		if p := &m.pieces[i]; !p.text && !m.implied(p) && len(p.ends) >= 2 {
@@ -107,11 +149,11 @@ func (m *maker) almost(boards []int) error {
 		}
 	}
 	g, _ := newGraph(edges)
-	g.join(wideJoin)
+	g.join(within)
 	n, _ := g.cycles()
 	for _, w := range n.walks {
-		l := g.chain(w, []float64{wideJoin}, bridgeMeet)
-		if l.gap > openShare*l.line.Length()*1e6 || l.area < 1e-3 || !m.wanted(&l, boards) {
+		l := g.chain(w, []float64{within}, bridgeMeet)
+		if g.gapsOf(w) > openShare*l.line.Length()*1e6 || l.area < 1e-3 || !m.wanted(&l, boards) {
 			continue
 		}
 		return m.openError(g, w)
@@ -124,7 +166,6 @@ func (m *maker) wanted(l *loop, boards []int) bool {
 	if len(boards) == 0 {
 		return true
 	}
-	settled := m.settled(boards)
 	for _, b := range boards {
 		o := &m.loops[b]
 		if l.width() >= m.options.Wide && l.width() >= 1.5*o.width() {
@@ -133,11 +174,16 @@ func (m *maker) wanted(l *loop, boards []int) bool {
 		if o.line.Contains(l.sample()) && o.area > l.area {
 			return true
 		}
-		if !settled && l.area > o.area && l.box.holds(o.box) && l.line.Contains(o.sample()) {
-			return true
-		}
 	}
-	return false
+	return m.around(l, boards)
+}
+
+// gapsOf is the length of all gaps of a walk, nm.
+func (g *graph) gapsOf(walk []half) (sum float64) {
+	for i, h := range walk {
+		sum += g.run(h).to.distance(g.run(walk[(i+1)%len(walk)]).from)
+	}
+	return sum
 }
 
 // settled reports whether the holes leave no doubt about the boards: nearly all lie in them.

@@ -37,8 +37,13 @@ func (b *board) outline(f file, fit float64) (err error) {
 			}
 		}
 	}
-	if b.profile, err = layer.Profile(artwork.ProfileOptions{Holes: places, FitArcs: fit}); err != nil {
+	if b.drawn, err = layer.Profile(artwork.ProfileOptions{Holes: places}); err != nil {
 		return err
+	}
+	if b.profile = b.drawn; fit > 0 {
+		if b.profile, err = layer.Profile(artwork.ProfileOptions{Holes: places, FitArcs: fit}); err != nil {
+			return err
+		}
 	}
 	b.report = append(b.report, b.profile.Report...)
 	if fit > 0 {

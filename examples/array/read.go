@@ -18,6 +18,7 @@ import (
 type board struct {
 	files   []file // copies for the job
 	profile *artwork.Profile
+	drawn   *artwork.Profile // without arcs fitted
 	which   int // of the profile's boards
 	drills  []drillFile
 	holes   []drill.Hole

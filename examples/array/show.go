@@ -55,8 +55,8 @@ type runnerUp struct {
 // summary takes the figures of a layout apart.
 func summary(b *board, l array.Layout) result {
 	in, c := l.Prepared.Input, l.Result.Choice
-	drawn := b.profile.Boards[b.which]
-	box := in.Box()
+	drawn := b.drawn.Boards[b.which]
+	box := drawn.Outline.Bound()
 	s := result{
 		Schema: 1, Panel: facts(c), PanelsPerLot: c.Panels, CostPerBoard: money(c.PerBoard),
 		Board: boardFacts{

@@ -137,11 +137,18 @@ func TestShapesOfNarrowCutOuts(t *testing.T) {
 			{To: orb.Point{114, -70 - b}}, {To: orb.Point{114, -70 + b}, Center: to, Turn: 1}, {To: orb.Point{110, -70 + a}}, {To: orb.Point{110, -70 - a}, Center: from, Turn: 1},
 		}}
 	}
+	dented := func(by float64) contour.Contour { // a long side that bends inwards
+		c := tapered(0)
+		c.Moves = append([]contour.Move{{To: orb.Point{112, -70.3 + by}}}, c.Moves...)
+		return c
+	}
 	for _, c := range []struct {
 		name   string
 		cutOut contour.Contour
 		bored  bool
 	}{
+		{"dented by 0.01", dented(0.01), true},
+		{"dented by 0.3", dented(0.3), false},
 		{"a rectangle", ring(orb.Point{0, 0}, orb.Point{3, 0}, orb.Point{3, 0.6}, orb.Point{0, 0.6}), true},
 		{"begun at another corner", ring(orb.Point{3, 0}, orb.Point{3, 0.6}, orb.Point{0, 0.6}, orb.Point{0, 0}), true},
 		{"the other way round", ring(orb.Point{0, 0.6}, orb.Point{3, 0.6}, orb.Point{3, 0}, orb.Point{0, 0}), true},

@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/pinstack/drill"
+	"example.org/pinstack/route"
 	"example.org/pinstack/route/array"
 	"example.org/pinstack/route/contour"
 	"example.org/pinstack/tooling"
@@ -268,4 +269,28 @@ func TestCutOutsThatAHoleMakes(t *testing.T) {
 		}
 		require.Equal(t, c.drilled, told, "%s: %v", c.name, err)
 	}
+}
+
+// A board with open paths, or an outline that crosses itself, is refused before
+// anything is tried: no board of a panel is named, since there is none yet.
+func TestBoardsThatCannotBePrepared(t *testing.T) {
+	in := sensor(50, 30)
+	in.Board.Source.File = "gauge.gbr"
+	slit := route.OpenPath{Line: contour.Contour{Start: orb.Point{110, -70}, Moves: []contour.Move{{To: orb.Point{120, -70}}}}}
+	in.Board.Open = []route.OpenPath{slit, slit}
+	_, err := array.Prepare(context.Background(), in)
+	var bad *route.BoardError
+	require.ErrorAs(t, err, &bad)
+	require.Equal(t, route.BoardError{Board: -1, Other: -1, At: orb.Point{110, -70}, Source: tooling.Source{File: "gauge.gbr"}, Err: route.ErrOpenPath,
+		Found: "2 open paths", Expected: "none: give them to the job that is written"}, *bad)
+
+	in.Board.Open = nil
+	in.Board.Outline = contour.FromRing(orb.Ring{{100, -80}, {150, -50}, {150, -80}, {100, -50}, {100, -80}})
+	_, err = array.Prepare(context.Background(), in)
+	require.ErrorAs(t, err, &bad)
+	require.ErrorIs(t, err, route.ErrBoard)
+	require.Equal(t, -1, bad.Board)
+	require.Equal(t, -1, bad.Other)
+	require.Equal(t, "the outline", bad.Found)
+	require.Equal(t, "gauge.gbr", bad.Source.File)
 }

@@ -24,11 +24,9 @@ func (e *encoding) places() []int32 {
 	return reps
 }
 
-// withTwins puts the items that share a place behind the one that stands for it.
+// withTwins puts the items that share a place behind the one that stands for
+// it. Some do: the items are more than the places.
 func (e *encoding) withTwins(order []int32) []int32 {
-	if e.twins == nil {
-		return order
-	}
 	var out []int32
 	for _, i := range order {
 		out = append(out, i)

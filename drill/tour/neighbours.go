@@ -302,7 +302,7 @@ func (b *boxes) choose(all, one *query, want candidates, row []near, got int) in
 			}
 		}
 	}
-	for q := 0; q < 4 && want.quadrant > 0; q++ {
+	for q := range 4 {
 		for k := want.nearest; k < all.got && have[q] < want.quadrant; k++ {
 			if quad[k] == q && got < len(row) {
 				add(all.id[k])

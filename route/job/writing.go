@@ -17,7 +17,7 @@ import (
 type WritingFile struct {
 	Units       string      `json:"units,omitempty"`       // mm (default) or inch
 	Zeros       string      `json:"zeros,omitempty"`       // decimal (default), LZ or TZ
-	Digits      [2]int      `json:"digits,omitzero"`       // before and after the point; absent: 3:3 in mm, 2:4 in inch
+	Digits      [2]int      `json:"digits,omitzero"`       // before and after the point; absent: 3:3 in mm, 2:5 in inch
 	FeedUnit    string      `json:"feed_unit,omitempty"`   // m/min, mm/min, mm/s or inch/min; "": the usual one of the units
 	NoFeeds     bool        `json:"no_feeds,omitempty"`    // feeds and speeds are set at the control
 	Words       []string    `json:"words,omitzero"`        // words of the header; absent: FMAT,2 alone; empty: none
@@ -72,6 +72,9 @@ func (w WritingFile) options() nc.WriteOptions {
 		Table:  []nc.TableOrder{nc.TableByUse, nc.TableByNumber, nc.TableByDiameter}[at(orderWords, w.ToolOrder)],
 		Header: w.Header, Words: w.Words, End: w.End, CRLF: w.CRLF, NoFeeds: w.NoFeeds, Index: w.Index,
 		Incremental: w.Incremental, Rows: w.Rows, Patterns: w.Patterns, MaxBytes: w.MaxBytes, Compensated: w.Compensated,
+	}
+	if o.Units == nc.Inches && w.Digits == [2]int{} {
+		o.Digits = nc.Digits{Int: 2, Dec: 5} // four would move paths by more than their check allows
 	}
 	if w.FeedUnit != "" {
 		o.FeedUnit = []nc.FeedUnit{nc.MetresPerMinute, nc.MillimetresPerMinute, nc.MillimetresPerSecond, nc.InchesPerMinute}[at(feedWords, w.FeedUnit)]

@@ -133,6 +133,7 @@ func TestTheJobFileSaysHowToWrite(t *testing.T) {
 		same    bool // the holes and paths are where they were
 	}{
 		"inch":          {`{"units": "inch", "zeros": "LZ", "digits": [2, 5], "feed_unit": "inch/min"}`, []string{"\nINCH,LZ,00.00000\n", "FEED_UNIT=inch/min"}, "METRIC", true},
+		"inch alone":    {`{"units": "inch"}`, []string{"\nINCH"}, "METRIC", true},
 		"without feeds": {`{"no_feeds": true}`, []string{tooling.NoFeedsText}, "\nT1C1.000F", true},
 		"header":        {`{"words": ["FMAT,2", "DETECT,ON"], "header": ["second shift"], "crlf": true, "end": "M00"}`, []string{"FMAT,2\r\nDETECT,ON\r\n", "second shift", "\r\nM00\r\n"}, "M30", true},
 		"no words":      {`{"words": []}`, []string{"M48"}, "FMAT", true},

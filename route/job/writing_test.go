@@ -253,7 +253,7 @@ func TestWordsOfTheWritingSection(t *testing.T) {
 	for section, change := range map[string]func(*nc.WriteOptions){
 		`{}`:                         func(*nc.WriteOptions) {},
 		`{"units": "mm"}`:            func(*nc.WriteOptions) {},
-		`{"units": "inch"}`:          func(o *nc.WriteOptions) { o.Units = nc.Inches },
+		`{"units": "inch"}`:          func(o *nc.WriteOptions) { o.Units, o.Digits = nc.Inches, nc.Digits{Int: 2, Dec: 5} },
 		`{"zeros": "decimal"}`:       func(*nc.WriteOptions) {},
 		`{"zeros": "LZ"}`:            func(o *nc.WriteOptions) { o.Zeros = nc.LeadingZeros },
 		`{"zeros": "TZ"}`:            func(o *nc.WriteOptions) { o.Zeros = nc.TrailingZeros },

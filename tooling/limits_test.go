@@ -1,9 +1,11 @@
 package tooling_test
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"math"
+	"strings"
 	"testing"
 	"time"
 
@@ -540,4 +542,110 @@ func TestNearestBits(t *testing.T) {
 	got, err := twins.Choose([]tooling.Size{{Diameter: 1, Basis: tooling.Finished}}, rules, 0)
 	require.NoError(t, err)
 	require.Equal(t, "0", got[0].ID, "of equal bits the first")
+}
+
+// Targets on a slanting line do not fix a panel either.
+func TestTargetsOnASlantingLine(t *testing.T) {
+	line := []orb.Point{{0, 0}, {100, 100}, {200, 200}}
+	_, err := tooling.FitAffine(line, line)
+	require.EqualError(t, err, "targets: tooling: the targets do not fix the panel: found targets on one line, expected targets that span the panel both ways")
+}
+
+// A spindle lowers a feed that it does not reach, and leaves one at its own limits.
+func TestLoweredFeeds(t *testing.T) {
+	f := tooling.Feed{Speed: 50_000, ChipLoad: 0.05, Infeed: 2500, Plunge: 700, Retract: 20_000}
+	for _, c := range []struct {
+		spindle tooling.SpeedLimits
+		want    tooling.Feed
+		ok      bool
+	}{
+		{tooling.SpeedLimits{}, f, true}, {tooling.SpeedLimits{Min: 50_000, Max: 50_000}, f, true}, {tooling.SpeedLimits{Min: 50_000.5}, f, false},
+		{tooling.SpeedLimits{Max: 40_000.9}, tooling.Feed{Speed: 40_000, ChipLoad: 0.05, Infeed: 2000, Plunge: 560, Retract: 20_000, Clamped: "spindle max"}, true},
+		{tooling.SpeedLimits{Max: 1}, tooling.Feed{Speed: 1, ChipLoad: 1, Infeed: 1, Plunge: 1, Retract: 20_000, Clamped: "spindle max"}, true},
+	} {
+		got, ok := f.Lowered(c.spindle)
+		require.Equal(t, c.ok, ok, "%+v", c.spindle)
+		require.Equal(t, c.want, got, "%+v", c.spindle)
+	}
+}
+
+// A life is asked for up to 10 m of depth; outside the table the error counts the
+// rows that there are.
+func TestLivesAtTheirLimits(t *testing.T) {
+	table := tooling.LifeTable{Rows: []tooling.LifeRow{
+		{Material: "m", Kind: tooling.Bit, Diameter: 1, Depth: 5, Life: 1000}, {Material: "m", Kind: tooling.Bit, Diameter: 2, Depth: 5, Life: 2000},
+		{Material: "m", Kind: tooling.Bit, Diameter: 2, Depth: 10, Life: 500}, {Material: "n", Kind: tooling.Bit, Diameter: 3, Depth: 5, Life: 9},
+	}, Fall: tooling.Fall{Factor: 1, Step: 100}}
+	for depth, ok := range map[float64]bool{0: true, 5: true, -1e-9: false, 10_001: false, math.NaN(): false, math.Inf(1): false} {
+		_, err := table.At("m", tooling.Bit, 1, depth)
+		require.Equal(t, ok, err == nil, "%v: %v", depth, err)
+		if !ok {
+			require.ErrorIs(t, err, tooling.ErrValue)
+		}
+	}
+	table.Rows[0].Life = 1e9 // or nothing is left of it
+	_, err := table.At("m", tooling.Bit, 1, 10_000)
+	require.NoError(t, err)
+	_, err = table.At("m", tooling.Bit, 2.1, 5)
+	require.EqualError(t, err, `life: tooling: no table row covers this: found bit of 2.100 mm, expected a diameter inside the 3 rows for bit in "m"`)
+	_, err = table.At("o", tooling.Bit, 2, 5)
+	require.EqualError(t, err, `life: tooling: no table row covers this: found bit of 2.000 mm, expected a row for bit in "o"`)
+}
+
+// Sizes share a bit only where it leaves what the process spreads on both sides.
+func TestSharedBitsKeepTheSpread(t *testing.T) {
+	crib := tooling.Crib{Tools: []tooling.Tool{{ID: "a", Kind: tooling.Bit, Diameter: 1, Flute: 10}, {ID: "b", Kind: tooling.Bit, Diameter: 1.04, Flute: 10}}}
+	rules := tooling.DefaultRules()
+	rules.Allowance, rules.ShareBits = tooling.Allowance{}, true
+	for _, c := range []struct {
+		minus, plus, spread float64
+		second              string // bit of the larger size
+	}{
+		{0.05, 0.05, 0.01, "a"}, {0.05, 0.05, 0.010001, "b"}, {0.05, 0.05, 0.02, "b"}, {0.05, 0.2, 0.01, "a"}, {0.04, 0.05, 0, "a"}, {0.039999, 0.05, 0, "b"},
+	} {
+		rules.Spread = c.spread
+		sizes := []tooling.Size{{Diameter: 1, Basis: tooling.Finished}, {Diameter: 1.04, Basis: tooling.Finished, Minus: c.minus, Plus: c.plus}}
+		got, err := crib.Choose(sizes, rules, 0)
+		require.NoError(t, err)
+		require.Equal(t, "a", got[0].ID)
+		require.Equal(t, c.second, got[1].ID, "%+v", c)
+	}
+}
+
+// Files nest a hundred levels at most, and are 64 MiB long at most.
+func TestFilesAtTheirLimits(t *testing.T) {
+	nested := func(levels int) error {
+		var into any
+		return tooling.Decode([]byte(strings.Repeat("[", levels)+strings.Repeat("]", levels)), "f.json", &into)
+	}
+	require.NoError(t, nested(101)) // the outermost value has no path
+	var bad *tooling.InputError
+	require.ErrorAs(t, nested(102), &bad)
+	require.Equal(t, "deeper nesting", bad.Found)
+	require.Equal(t, "at most 100 levels", bad.Expected)
+
+	for n, ok := range map[int]bool{64 << 20: true, 64<<20 + 1: false} {
+		src := bytes.Repeat([]byte(" "), n)
+		copy(src, `{"schema":1}`)
+		for name, decode := range map[string]func() error{
+			"plain": func() error {
+				return tooling.Decode(src, "f.json", &struct {
+					Schema int `json:"schema"`
+				}{})
+			},
+			"schema": func() error {
+				return tooling.DecodeSchema(src, "f.json", 1, &struct {
+					Schema int `json:"schema"`
+				}{})
+			},
+		} {
+			err := decode()
+			if ok {
+				require.NoError(t, err, name)
+				continue
+			}
+			require.ErrorAs(t, err, &bad, name)
+			require.Equal(t, tooling.InputError{Source: tooling.Source{File: "f.json"}, Err: tooling.ErrSyntax, Found: "67108865 bytes", Expected: "at most 67108864"}, *bad)
+		}
+	}
 }

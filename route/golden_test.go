@@ -323,6 +323,7 @@ func routs() (out []rout) {
 	leads := one(route.Board{Outline: rounded(60, 40, 3), CutOuts: []contour.Contour{rounded(26, 9, 1.5).Translate(5, 5), rounded(9, 24, 1.5).Translate(40, 8)}})
 	leads.Rules.Rout.LeadIn = 2
 	put("long leads in narrow cut-outs", leads, route.Options{ClearBelow: -1})
+	put("a rough path beyond the channel", one(plain(40, 30)), route.Options{Rough: 1.9})
 	put("everything cleared", one(sensor()), route.Options{ClearBelow: 50, Rough: 0.15})
 	put("nothing cleared", all["routed holes"], route.Options{ClearBelow: -1, CleanUp: 0.8})
 	put("holes to enter in", climb(all["routed holes"]), route.Options{EnterBelow: 3})

@@ -581,3 +581,133 @@ func TestEdgeOfACentreLine(t *testing.T) {
 		}
 	}
 }
+
+// The tree calls for every run of pieces whose boxes come within reach, once, and
+// for no other; and where the reach shrinks to the nearest found, for few of them.
+func TestBoxesAgainstAllRuns(t *testing.T) {
+	rng := rand.New(rand.NewPCG(56, 1))
+	for _, n := range []int{0, 1, 3, 4, 5, 15, 16, 17, 63, 64, 65, 500} {
+		ps := make([]piece, n)
+		for i := range ps {
+			ps[i] = anyPiece(rng)
+		}
+		tree := newBoxes(ps)
+		for range 40 {
+			at := orb.Point{40*rng.Float64() - 10, 40*rng.Float64() - 10}
+			b := orb.Bound{Min: at, Max: orb.Point{at[0] + 3*rng.Float64(), at[1] + 3*rng.Float64()}}
+			reach := 8 * rng.Float64()
+			want := map[int]int{}
+			for i := 0; i < n; i += fan {
+				run := ps[i].box()
+				for _, p := range ps[i:min(i+fan, n)] {
+					run = run.Union(p.box())
+				}
+				dx, dy := 0.0, 0.0
+				if d := run.Min[0] - b.Max[0]; d > 0 {
+					dx = d
+				} else if d := b.Min[0] - run.Max[0]; d > 0 {
+					dx = d
+				}
+				if d := run.Min[1] - b.Max[1]; d > 0 {
+					dy = d
+				} else if d := b.Min[1] - run.Max[1]; d > 0 {
+					dy = d
+				}
+				d := math.Hypot(dx, dy)
+				require.InDelta(t, d, apartBounds(run, b), 1e-12)
+				if d <= reach {
+					want[i] = min(i+fan, n)
+				}
+			}
+			got := map[int]int{}
+			tree.visit(b, reach, func(first, end int) float64 {
+				require.NotContains(t, got, first, "once")
+				got[first] = end
+				return reach
+			})
+			if n > fan { // a tree of one run is looked at whatever its box
+				require.Equal(t, want, got, "%d pieces", n)
+			}
+		}
+	}
+	// A contour of many chords: pieces that follow each other lie together.
+	const n = 4096
+	ps := make([]piece, n)
+	place := func(k int) orb.Point {
+		a := 2 * math.Pi * float64(k) / n
+		return orb.Point{100 * math.Cos(a), 60*math.Sin(a) + 5*math.Sin(9*a)}
+	}
+	for k := range ps {
+		ps[k] = newPiece(place(k), contour.Move{To: place(k + 1)})
+	}
+	tree := newBoxes(ps)
+	looked := 0
+	const asked = 200
+	for k := range asked {
+		q := place(k * 17)
+		q = orb.Point{q[0] * 1.02, q[1] * 1.02}
+		best := math.Inf(1)
+		tree.visit(q.Bound(), best, func(first, end int) float64 {
+			looked++
+			for i := first; i < end; i++ {
+				d, _ := ps[i].to(q)
+				best = min(best, d)
+			}
+			return best
+		})
+		want := math.Inf(1)
+		for i := range ps {
+			d, _ := ps[i].to(q)
+			want = min(want, d)
+		}
+		require.Equal(t, want, best)
+	}
+	require.Less(t, looked, 4*asked, "of %d runs each", n/fan)
+	t.Logf("%.1f of %d runs looked at", float64(looked)/asked, n/fan)
+}
+
+// Rows of spans find what every span tells, and hold few that a level line in
+// them does not meet.
+func TestRowsAgainstAllSpans(t *testing.T) {
+	rng := rand.New(rand.NewPCG(57, 1))
+	for _, n := range []int{5, 60, 4000} {
+		ps := make([]piece, n)
+		place := func(k int) orb.Point {
+			a := 2 * math.Pi * float64(k%n) / float64(n)
+			return orb.Point{100 * math.Cos(a), 60*math.Sin(a) + 5*math.Sin(9*a)}
+		}
+		for k := range ps {
+			ps[k] = newPiece(place(k), contour.Move{To: place(k + 1)})
+		}
+		sorted, plain := setOf(ps), setOf(ps)
+		sorted.monotone()
+		plain.monotone()
+		sorted.sortSpans()
+		require.Nil(t, plain.rows)
+		met, held, rows := 0, 0, 0
+		for k := range 400 {
+			q := orb.Point{220*rng.Float64() - 110, 140*rng.Float64() - 70}
+			if k%4 == 0 {
+				q[1] = place(k * 7)[1] // level with an end
+			}
+			count := func(e *edges) (n int) {
+				e.crossings(q, func(int32) { n++ })
+				return n
+			}
+			require.Equal(t, count(plain), count(sorted), "%v", q)
+			row := sorted.rows[sorted.rowOf(q[1])]
+			held, rows = held+len(row), rows+1
+			for _, s := range plain.spans {
+				if q[1] >= s.lo && q[1] < s.hi {
+					met++
+				}
+			}
+		}
+		require.Less(t, float64(held), 4*float64(met)+float64(rows), "%d pieces: rows hold %d of which %d are met", n, held, met)
+		require.LessOrEqual(t, len(sorted.rows), 2*len(sorted.spans)+150)
+		t.Logf("%d pieces in %d rows: %d looked at, %d met", n, len(sorted.rows), held, met)
+	}
+	empty := setOf(nil)
+	empty.sortSpans()
+	require.Nil(t, empty.rows)
+}

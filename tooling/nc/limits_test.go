@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"example.org/pinstack/tooling/nc"
+	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/require"
 )
 
@@ -285,5 +286,37 @@ func TestParametersOfTools(t *testing.T) {
 		require.True(t, found, "%s: %q", c.table, notes)
 		changed := slices.ContainsFunc(notes, func(s string) bool { return strings.HasPrefix(s, "tool-changed") })
 		require.Equal(t, strings.HasPrefix(c.note, "tool-changed"), changed, "%s: %q", c.table, notes)
+	}
+}
+
+// Every first digit of a size that only a comment tells is one.
+func TestSizesInComments(t *testing.T) {
+	for _, size := range []string{"0.5", "1.5", "5.5", "9.5", ".9"} {
+		p := parse(t, "M48\nMETRIC\n;T1 = "+size+" mm\n%\nT1\nX1.0Y1.0\nM30\n")
+		var want float64
+		_, err := fmt.Sscan(strings.Replace(size, ".9", "0.9", 1), &want)
+		require.NoError(t, err)
+		require.Equal(t, want, p.Tools[0].Diameter, size)
+	}
+}
+
+// Nothing is drilled or cut, in the header, or without a tool; a byte-order mark may be
+// all there is of a text.
+func TestOddLittleTexts(t *testing.T) {
+	for _, c := range []struct{ src, err string }{
+		{"\xef\xbb\xbf", "nc: no end of program, the file is cut off"},
+		{"\xef\xbb", "1:1: nc: "},
+		{"\xff\xfe", "1:1: nc: not a text of single bytes"}, {"\xfe\xff", "1:1: nc: not a text of single bytes"},
+	} {
+		_, err := nc.Parse([]byte(c.src), nc.ReadOptions{})
+		require.ErrorContains(t, err, c.err, "%q", c.src)
+	}
+	for _, op := range []nc.Op{{Kind: nc.OpPlunge}, {Kind: nc.OpLine, To: orb.Point{1, 1}}, {Kind: nc.OpArc, To: orb.Point{1, 1}, Center: orb.Point{1, 0}}} {
+		_, err := nc.Build(slices.Values([]nc.Op{op}), tableOf(1), nc.WriteOptions{})
+		require.ErrorIs(t, err, nc.ErrNoTool, "%v", op)
+	}
+	for _, op := range []nc.Op{{Kind: nc.OpRapid, To: orb.Point{1, 1}}, {Kind: nc.OpRetract}} {
+		_, err := nc.Build(slices.Values([]nc.Op{op}), tableOf(1), nc.WriteOptions{})
+		require.NotErrorIs(t, err, nc.ErrNoTool, "%v", op)
 	}
 }

@@ -152,3 +152,39 @@ func TestHolesOfTwoFilesAtTheirLimits(t *testing.T) {
 		}
 	}
 }
+
+// Every mistake that is tried moves holes the way its name says, and brings
+// those of a file that was made so back to where they belong.
+func TestSlipsMoveAsTheySay(t *testing.T) {
+	file := func(x, y float64) *drillFile { return newDrillFile("a.drl", corners("a.drl", x, y, 16, 8, 1)) }
+	large, small := file(100, 50), file(200, 90) // middles at 108/54 and 208/94
+	at := orb.Point{2, 5}
+	want := map[string]orb.Point{
+		"were in inches":      {50.8, 127},
+		"were in millimetres": {0.07874, 0.19685},
+		"were mirrored left to right about the origin":              {-2, 5},
+		"were mirrored bottom to top about the origin":              {2, -5},
+		"were turned by half a turn about the origin":               {-2, -5},
+		"were mirrored left to right about the other file's middle": {214, 5},
+		"were mirrored bottom to top about the other file's middle": {2, 103},
+		"were turned by half a turn about the other file's middle":  {214, 103},
+		"were mirrored left to right about its own middle":          {414, 5},
+		"were mirrored bottom to top about its own middle":          {2, 183},
+		"were turned by half a turn about its own middle":           {414, 183},
+		"were moved by about X-100.00 Y-40.00 mm":                   {-98, -35},
+	}
+	all := slips(large, small)
+	if len(all) != len(want) {
+		t.Errorf("%d mistakes, want %d", len(all), len(want))
+	}
+	for _, s := range all {
+		got := s.move(at)
+		if w, ok := want[s.why]; !ok || tooling.SnapPoint(w) != got {
+			t.Errorf("if it %s: %v goes to %v, want %v", s.why, at, got, w)
+		}
+	}
+	// Moved over the other file a file fits, and half a side beside it does not.
+	if last := all[len(all)-1]; !last.fits(large, small) || all[2].fits(large, small) {
+		t.Error("what was moved back fits, and nothing else")
+	}
+}

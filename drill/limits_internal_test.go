@@ -355,3 +355,91 @@ func TestToleranceOfAWriting(t *testing.T) {
 		}
 	}
 }
+
+// Where several holes are at hand, a hit is that of the hole with its bit that
+// is not finished yet, and the first of equal ones.
+func TestHitsGoToTheHoleOfTheirBit(t *testing.T) {
+	c := bench()
+	c.in.Holes = []Hole{
+		Slot(orb.Point{8, 10}, orb.Point{12, 10}, tooling.Size{Diameter: 2}), Round(orb.Point{10, 10}, tooling.Size{Diameter: 1}),
+		Round(orb.Point{10.25, 10}, tooling.Size{Diameter: 1}), Round(orb.Point{20, 10}, tooling.Size{Diameter: 1}),
+	}
+	c.bits = []tooling.Tool{{Diameter: 2}, {Diameter: 1}, {Diameter: 1}, {Diameter: 1}}
+	index := c.index()
+	for _, x := range []struct {
+		name     string
+		x, y     float64
+		diameter float64
+		visits   map[int][]float64 // diameters of what was there before
+		want     int
+	}{
+		{"the slot's bit", 10, 10, 2, nil, 0},
+		{"the slot's bit again", 10, 10, 2, map[int][]float64{0: {2}}, 0},
+		{"the round hole's bit", 10, 10, 1, nil, 1},
+		{"finished already: the next", 10.125, 10, 1, map[int][]float64{1: {1}}, 2},
+		{"only its pilot was made", 10.125, 10, 1, map[int][]float64{1: {0.5}}, 1},
+		{"both finished: the first", 10.125, 10, 1, map[int][]float64{1: {1}, 2: {1}}, 1},
+		{"no hole's bit: the first at hand", 10, 10, 1.5, nil, 0},
+		{"a hole alone, of another bit", 20, 10, 1.5, nil, 3},
+		{"at the tolerance", 20, 10.25, 1, nil, 3},
+		{"past it", 20, 10.251, 1, nil, -1},
+		{"past the end of the slot", 12.5, 10, 2, nil, -1},
+	} {
+		visits := make([][]visit, len(c.in.Holes))
+		for i, ds := range x.visits {
+			for _, d := range ds {
+				visits[i] = append(visits[i], visit{diameter: d})
+			}
+		}
+		if got := c.match(index, visits, writtenHit{at: orb.Point{x.x, x.y}, diameter: x.diameter}); got != x.want {
+			t.Errorf("%s: hole %d, want %d", x.name, got, x.want)
+		}
+	}
+}
+
+// Pilots are wanted from the rule's diameter on and in slots shorter than their
+// bit; a pilot is smaller than its bit and lies where the rule says.
+func TestPilotsAtTheirLimits(t *testing.T) {
+	c := bench()
+	c.in.Rules.PilotFrom = 4
+	c.in.Holes = []Hole{
+		Round(orb.Point{10, 10}, tooling.Size{Diameter: 4, Plated: true}), Round(orb.Point{30, 10}, tooling.Size{Diameter: 3, Plated: true}),
+		Slot(orb.Point{50, 10}, orb.Point{51, 10}, tooling.Size{Diameter: 2, Plated: true}), Slot(orb.Point{70, 10}, orb.Point{72, 10}, tooling.Size{Diameter: 2, Plated: true}),
+	}
+	c.bits = []tooling.Tool{{Diameter: 4}, {Diameter: 3}, {Diameter: 2}, {Diameter: 2}}
+	c.tolerance = 0.123 // and 2 um for the grids
+	p := c.newPilots()
+	for i, want := range []int{1, 0, 2, 0} {
+		if got := p.wanted(i); got != want {
+			t.Errorf("hole %d wants %d pilots, not %d", i, want, got)
+		}
+	}
+	c.in.Rules.PilotFrom = 0
+	if p.wanted(0) != 0 {
+		t.Error("no rule, no pilot")
+	}
+	c.in.Rules.PilotFrom = 4
+	for _, x := range []struct {
+		i        int
+		diameter float64
+		want     bool
+	}{{0, 3.5, true}, {0, 4, false}, {1, 1, false}, {3, 1, false}} {
+		if got := p.round(x.i, visit{diameter: x.diameter}); got != x.want {
+			t.Errorf("a pilot of %v mm in hole %d: %v", x.diameter, x.i, got)
+		}
+	}
+	for _, x := range []struct {
+		x, y, diameter float64
+		end            int // -1: none
+	}{
+		{49.5, 10, 1, 0}, {51.5, 10, 1, 1}, {49.625, 10, 1, 0}, {49.627, 10, 1, -1}, {49.5, 10.125, 1, 0}, {49.5, 9.873, 1, -1},
+		{49.75, 10, 1.5, 0}, {51.25, 10, 1.5, 1}, {50.5, 10, 1, -1}, {50, 10, 2, -1}, {69.5, 10, 1, -1},
+	} {
+		p = c.newPilots()
+		if got := p.take(visit{diameter: x.diameter, at: orb.Point{x.x, x.y}}); got != (x.end >= 0) {
+			t.Errorf("a pilot of %v mm at X%v Y%v: %v", x.diameter, x.x, x.y, got)
+		} else if got && len(p.found[2][x.end]) != 1 {
+			t.Errorf("a pilot at X%v Y%v is not that of end %d", x.x, x.y, x.end)
+		}
+	}
+}

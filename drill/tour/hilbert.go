@@ -95,7 +95,8 @@ func radix(keys []uint64, b *budget) []uint64 {
 	}
 	const bits = 11
 	spare := make([]uint64, len(keys))
-	for shift := 32; shift < 64; shift += bits {
+	for digit := range 3 {
+		shift := 32 + digit*bits
 		var start [1 << bits]int
 		for k, e := range keys {
 			if k&0xffff == 0 && b.over() {

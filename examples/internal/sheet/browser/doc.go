@@ -5,8 +5,10 @@
 //	go test .
 //
 // The page kept as a golden file is always opened. With PINSTACK_SHEETS set to
-// a directory, every page DIR/NAME/sheet.html is opened too and held to
-// DIR/NAME.json; at least one must be there. Screenshots and prints are kept as
+// a directory, every page DIR/NAME/sheet.html is opened too; at least one must be
+// there. Every figure in the words, tables and plots of a page is held to the JSON
+// of the same job, DIR/NAME.json; another test makes each figure of the golden page
+// false in turn and demands that the comparison notices. Screenshots and prints are kept as
 // artefacts in the directory that PINSTACK_SHOTS names, else where go test
 // -artifacts -outputdir DIR says.
 package browser

@@ -2,7 +2,6 @@ package browser
 
 import (
 	"context"
-	"encoding/json"
 	"fmt"
 	"maps"
 	"math"
@@ -19,54 +18,6 @@ import (
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 )
-
-// job is as much of the sheet's JSON as is compared with the page.
-type job struct {
-	Job          string  `json:"job"`
-	LotSeconds   float64 `json:"lot_seconds"`
-	CostPerPanel float64 `json:"cost_per_panel"`
-	Passes       []struct {
-		Name        string  `json:"name"`
-		SetUp       int     `json:"set_up"`
-		Operation   string  `json:"operation"`
-		LoadSeconds float64 `json:"load_seconds"`
-		Runs        []struct {
-			Run      int     `json:"run"`
-			Tool     int     `json:"tool"`
-			Diameter float64 `json:"diameter_mm"`
-			Hits     int     `json:"hits"`
-			Paths    int     `json:"paths"`
-		} `json:"runs"`
-	} `json:"passes"`
-	Bits []struct {
-		Diameter float64 `json:"diameter_mm"`
-		Count    int     `json:"count"`
-	} `json:"bits"`
-	Checks []struct {
-		OK bool `json:"ok"`
-	} `json:"checks"`
-	Scores []struct {
-		Depth float64 `json:"depth_mm"`
-		Web   float64 `json:"web_mm"`
-		Angle float64 `json:"angle_deg"`
-	} `json:"scores"`
-	FirstArticle []struct {
-		Count int `json:"count"`
-	} `json:"first_article"`
-	Curve []struct {
-		SetUp  int     `json:"set_up"`
-		Height int     `json:"height"`
-		OK     bool    `json:"ok"`
-		Chosen bool    `json:"chosen"`
-		Cost   float64 `json:"cost_per_panel"`
-	} `json:"height_curve"`
-	Findings []struct {
-		Rule   string       `json:"rule"`
-		Count  int          `json:"count"`
-		Places [][2]float64 `json:"places"`
-	} `json:"findings"`
-	Cautions []string `json:"cautions"`
-}
 
 // sheets lists pages with the JSON that they must agree with.
 func sheets(t *testing.T) map[string][2]string {
@@ -133,14 +84,7 @@ func TestSheets(t *testing.T) {
 	for _, name := range slices.Sorted(maps.Keys(list)) {
 		files := list[name]
 		t.Run(name, func(t *testing.T) {
-			raw, err := os.ReadFile(files[1])
-			if err != nil {
-				t.Fatal(err)
-			}
-			var j job
-			if err := json.Unmarshal(raw, &j); err != nil {
-				t.Fatal(err)
-			}
+			j := read(t, files[1])
 			file, err := filepath.Abs(files[0])
 			if err != nil {
 				t.Fatal(err)
@@ -170,7 +114,6 @@ func TestSheets(t *testing.T) {
 			t.Logf("first paint after %.0f ms", eval[float64](p, `performance.getEntriesByName("first-contentful-paint")[0].startTime`))
 			p.shot("opened")
 			p.figures(j)
-			p.tables(j)
 			p.fits()
 			p.legible()
 			p.passes(j)
@@ -184,77 +127,6 @@ func TestSheets(t *testing.T) {
 			}
 		})
 	}
-}
-
-// figures compares the head and the tables.
-func (p tab) figures(j job) {
-	p.expect("lot time", p.text("lot-time"), clock(j.LotSeconds))
-	p.expect("cost", strings.Fields(p.text("cost"))[0], fmt.Sprintf("%.2f", j.CostPerPanel))
-	good := 0
-	for _, c := range j.Checks {
-		if c.OK {
-			good++
-		}
-	}
-	p.expect("verdict", eval[string](p, `[...document.querySelector(".verdict").childNodes].filter(n => n.nodeName !== "A").map(n => n.textContent).join("")`), fmt.Sprintf("%d of %d checks passed", good, len(j.Checks)))
-	for _, s := range j.Passes {
-		for _, r := range s.Runs {
-			row := eval[string](p, fmt.Sprintf(`document.querySelector('table[data-pass="%d %s"] tr[data-run="%d"]').innerText`, s.SetUp, s.Name, r.Run))
-			counted := r.Hits
-			if s.Operation == "rout" {
-				counted = r.Paths
-			}
-			for _, want := range []string{fmt.Sprintf("T%d", r.Tool), fmt.Sprintf("%.2f", r.Diameter), fmt.Sprint(counted)} {
-				if !strings.Contains(row, want) {
-					p.Errorf("pass %s run %d: table shows %q, want %s in it", s.Name, r.Run, row, want)
-				}
-			}
-		}
-	}
-	body := eval[string](p, `document.body.innerText`)
-	for _, b := range j.Bits {
-		if !strings.Contains(body, fmt.Sprintf("%.2f", b.Diameter)) {
-			p.Errorf("no tool of %.2f mm on the page", b.Diameter)
-		}
-	}
-}
-
-// tables compares score lines, first article, height curve, findings and
-// cautions with the JSON.
-func (p tab) tables(j job) {
-	cells := func(selector string) string {
-		return eval[string](p, fmt.Sprintf(`[...document.querySelectorAll(%q)].map(e => e.textContent.trim()).join("|")`, selector))
-	}
-	join := func(n int, text func(k int) string) string {
-		var list []string
-		for k := range n {
-			list = append(list, text(k))
-		}
-		return strings.Join(list, "|")
-	}
-	score := func(k int) string {
-		s := j.Scores[k]
-		return fmt.Sprintf("S%d %.2f %.2f %g°", k+1, s.Depth, s.Web, s.Angle)
-	}
-	p.expect("score lines", eval[string](p, `[...document.querySelectorAll("h2")].filter(h => h.textContent.startsWith("Score lines")).flatMap(h => [...h.parentNode.querySelectorAll("tbody tr")]).map(r => [0, 3, 4, 5].map(i => r.children[i].textContent).join(" ")).join("|")`), join(len(j.Scores), score))
-	p.expect("first article", eval[string](p, `[...document.querySelectorAll("td.tick")].filter(t => t.previousElementSibling.className === "big").map(t => t.previousElementSibling.textContent).join("|")`), join(len(j.FirstArticle), func(k int) string { return fmt.Sprint(j.FirstArticle[k].Count) }))
-	var costs, picked []string
-	for _, h := range j.Curve {
-		if h.OK {
-			costs = append(costs, fmt.Sprintf("%.2f", h.Cost))
-		}
-		if h.Chosen {
-			picked = append(picked, fmt.Sprintf("%d high", h.Height))
-		}
-	}
-	p.expect("height curve", eval[string](p, `[...document.querySelectorAll(".curve .cost")].map(e => e.textContent.split(" ")[0]).join("|")`), strings.Join(costs, "|"))
-	p.expect("chosen heights", cells(".curve .high.strong"), strings.Join(picked, "|"))
-	p.expect("dots of the curve", fmt.Sprint(eval[int](p, `document.querySelectorAll(".curve .dot").length`)), fmt.Sprint(len(costs)))
-	p.expect("findings", eval[string](p, `[...document.querySelectorAll(".verdicts tr.note, .verdicts tr.bad")].map(r => r.children[0].textContent + " " + r.children[3].textContent + " at " + r.querySelectorAll(".goto").length).join("|")`),
-		join(len(j.Findings), func(k int) string {
-			return fmt.Sprintf("%d %d at %d", k+1, j.Findings[k].Count, len(j.Findings[k].Places))
-		}))
-	p.expect("cautions", cells(".care li"), strings.Join(j.Cautions, "|"))
 }
 
 // fits holds that nothing runs out of the window sideways, nor out of its cell.
@@ -300,7 +172,7 @@ func (p tab) passes(j job) {
 			if s.Operation == "rout" {
 				total = r.Paths
 			}
-			where := fmt.Sprintf("pass %s run %d", s.Name, r.Run)
+			where := fmt.Sprintf("pass %s run %d", s.Name, r.Number)
 			p.do(chromedp.Focus(chromedp.CSS("#glass")), chromedp.KeyEvent(kb.End))
 			p.expect(where+" at its end", p.text("now-hit"), fmt.Sprintf("%d of %d", total, total))
 			if tool := p.text("now-tool"); !strings.HasSuffix(tool, fmt.Sprintf("%.2f mm", r.Diameter)) {
@@ -418,7 +290,7 @@ func (p tab) pointing(j job) {
 			p.Fatalf("the hit names no run: %q", tip)
 		}
 		for _, r := range s.Runs { // in a tier their numbers do not begin at 1
-			if r.Run != run {
+			if r.Number != run {
 				continue
 			}
 			p.expect("hits of the run pointed at", fmt.Sprint(of), fmt.Sprint(r.Hits))

@@ -129,6 +129,37 @@ func TestDecodePassRefuses(t *testing.T) {
 	}
 }
 
+// A pass within other JSON is read as DecodePass reads it: what that refuses is
+// refused with the same error, and nothing is changed.
+func TestUnmarshalPass(t *testing.T) {
+	_, p := saved(t)
+	src, err := json.Marshal(p)
+	require.NoError(t, err)
+	type record struct{ Passes []drill.Pass }
+	var read record
+	require.NoError(t, json.Unmarshal([]byte(`{"Passes":[`+string(src)+`]}`), &read))
+	assert.Empty(t, cmp.Diff([]drill.Pass{p}, read.Passes))
+	for _, c := range []struct {
+		name, old, new string
+		err            error
+	}{
+		{"newer", `"schema":1`, `"schema":2`, tooling.ErrSchema},
+		{"no version", `"schema":1,`, ``, tooling.ErrMissing},
+		{"unknown key", `"name":`, `"colour":"red","name":`, tooling.ErrSyntax},
+		{"no name", `"name":"` + p.Name + `"`, `"name":""`, tooling.ErrMissing},
+	} {
+		bad := strings.Replace(string(src), c.old, c.new, 1)
+		_, want := drill.DecodePass([]byte(bad), "")
+		got := drill.Pass{Name: "kept"}
+		err := json.Unmarshal([]byte(bad), &got)
+		require.ErrorIs(t, err, c.err, c.name)
+		require.Equal(t, want, err, c.name)
+		require.Equal(t, drill.Pass{Name: "kept"}, got, c.name)
+	}
+	var none drill.Pass
+	require.ErrorIs(t, json.Unmarshal([]byte("null"), &none), tooling.ErrMissing)
+}
+
 // FuzzDecodePass: what is decoded saves to what it was read from, and nothing
 // that is asked of it panics.
 func FuzzDecodePass(f *testing.F) {

@@ -20,16 +20,32 @@ import (
 // [tooling.ErrSchema] for another version, or a fault of the text;
 // [tooling.InputErrors] for values.
 func DecodePass(src []byte, file string) (Pass, error) {
-	var p Pass
-	if err := tooling.DecodeSchema(src, file, Schema, &p); err != nil {
+	var saved plainPass
+	if err := tooling.DecodeSchema(src, file, Schema, &saved); err != nil {
 		return Pass{}, err
 	}
+	p := Pass(saved)
 	v := passValidation{tooling.Validation{File: file}}
 	v.pass(p)
 	if err := v.Err(); err != nil {
 		return Pass{}, err
 	}
 	return p, nil
+}
+
+// plainPass has the fields of a pass and none of the methods, so that it can be
+// decoded.
+type plainPass Pass
+
+// UnmarshalJSON is [DecodePass] for a pass that is part of other JSON: as strict,
+// with its errors, which know no file then. After an error p is what it was.
+func (p *Pass) UnmarshalJSON(src []byte) error {
+	read, err := DecodePass(src, "")
+	if err != nil {
+		return err
+	}
+	*p = read
+	return nil
 }
 
 // passValidation collects what is wrong with a saved pass.

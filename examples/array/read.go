@@ -19,7 +19,7 @@ type board struct {
 	files   []file // copies for the job
 	profile *artwork.Profile
 	drawn   *artwork.Profile // without arcs fitted
-	which   int // of the profile's boards
+	which   int              // of the profile's boards
 	drills  []drillFile
 	holes   []drill.Hole
 	scores  []artwork.Score

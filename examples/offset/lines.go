@@ -38,7 +38,7 @@ func (s *settings) file(name string, out io.Writer) (whole bool, err error) {
 		r, err := s.offset(label, text)
 		if err != nil {
 			whole = false
-			r = &result{Name: label, Error: err.Error()}
+			r = &result{Schema: schema, Name: label, Error: err.Error()}
 		}
 		if err := s.print(out, r); err != nil {
 			return false, err

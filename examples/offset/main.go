@@ -7,7 +7,8 @@
 // measures of points. For each one the
 // program prints the paths, what the cutter cannot reach, and a check of the
 // result that only measures distances, from the printed path to the lines as they were
-// given. With -json that is one JSON object a line.
+// given. With -json that is one JSON object a line, whose first key "schema" is the
+// number of its form.
 //
 // -side outside grows the region by the cutter's radius: the path runs outside the
 // shells and inside their holes. -side inside shrinks it. -fit MM first finds the

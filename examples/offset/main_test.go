@@ -48,6 +48,9 @@ func TestGolden(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			got, status := timeless(t, append(args, "testdata/boards.wkt")...)
 			assert.Equal(t, 1, status, "some lines are no regions")
+			for line := range strings.Lines(got) {
+				assert.Equal(t, args[0] == "-json", strings.HasPrefix(line, `{"schema":1,`), "the first key tells the form: %s", line)
+			}
 			file := filepath.Join("testdata", name)
 			if *update {
 				require.NoError(t, os.WriteFile(file, []byte(got), 0o644))

@@ -50,7 +50,7 @@ func (s *settings) offset(name, text string) (*result, error) {
 		f.Tabs = append(f.Tabs, tab{toPoint(b.at), fixed(b.width)})
 	}
 	f.Check = m.measure(o.Unreachable, held.tabs)
-	return &result{Name: name, figures: f}, nil
+	return &result{Schema: schema, Name: name, figures: f}, nil
 }
 
 // fitted finds the arcs of the rings. Rings that only just clear each other may meet

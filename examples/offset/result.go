@@ -5,10 +5,14 @@ import (
 	"example.org/pinstack/tooling"
 )
 
+// schema is the number of the form of a result.
+const schema = 1
+
 // A result is what is printed for one geometry.
 type result struct {
-	Name  string `json:"name"`
-	Error string `json:"error,omitempty"`
+	Schema int    `json:"schema"`
+	Name   string `json:"name"`
+	Error  string `json:"error,omitempty"`
 	*figures
 }
 

@@ -98,7 +98,7 @@ func TestLines(t *testing.T) {
 	assert.Empty(t, errs.String())
 	var got []string
 	for line := range strings.Lines(out.String()) {
-		name := strings.Split(line, `"`)[3]
+		name := strings.Split(line, `"`)[5]
 		kind := "done"
 		if strings.Contains(line, `"error"`) {
 			kind = "error"

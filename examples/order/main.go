@@ -12,7 +12,8 @@
 //
 // -kicks is the effort per point; -timeout without -kicks searches until the
 // time is up, counted from the points in memory to the order. -tour writes the
-// order, one 1-based index a line, tour after tour.
+// order, one 1-based index a line, tour after tour. -json prints one object a tour,
+// whose first key "schema" is the number of its form.
 package main
 
 import (

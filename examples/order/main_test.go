@@ -27,7 +27,8 @@ func TestLineHasTheKeys(t *testing.T) {
 		keys = append(keys, k)
 	}
 	slices.Sort(keys)
-	require.Equal(t, []string{"bound", "gap", "kicks", "length", "metric", "name", "points", "seconds", "wall"}, keys)
+	require.Equal(t, []string{"bound", "gap", "kicks", "length", "metric", "name", "points", "schema", "seconds", "wall"}, keys)
+	require.True(t, strings.HasPrefix(out.String(), `{"schema":1,`), "the first key tells the form")
 	require.Equal(t, "d493", got["name"])
 	require.EqualValues(t, 493, got["points"])
 	require.Equal(t, "tsplib", got["metric"])

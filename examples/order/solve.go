@@ -11,9 +11,13 @@ import (
 	"example.org/pinstack/drill/tour"
 )
 
+// schema is the number of the form of a [line].
+const schema = 1
+
 // line is what is printed for a tour. Seconds is CPU time of the process, which hangs less
 // on what else the computer does than Wall.
 type line struct {
+	Schema  int     `json:"schema"`
 	Name    string  `json:"name"`
 	Points  int     `json:"points"`
 	Metric  string  `json:"metric"`
@@ -59,7 +63,7 @@ func order(ctx context.Context, in *instance, o options, out, orders io.Writer) 
 		return err
 	}
 	l := line{
-		Name: in.name, Points: len(p.Items), Metric: metric,
+		Schema: schema, Name: in.name, Points: len(p.Items), Metric: metric,
 		Length: r.Length, Bound: r.Bound, Gap: r.Gap(),
 		Seconds: cpuSeconds() - cpu, Wall: time.Since(wall).Seconds(), Kicks: r.Kicks,
 	}

@@ -4,8 +4,8 @@
 //	go run ./examples/read [-json] [-units mm|inch] [-zeros LZ|TZ|decimal] [-digits I:F] FILE...
 //
 // The flags say what a file leaves open; where a file says otherwise it is
-// followed, and a finding tells. With -json each file is one JSON line. The
-// exit status is 1 when any file could not be read.
+// followed, and a finding tells. With -json each file is one JSON line, whose first
+// key "schema" is the number of its form. The exit status is 1 when any file could not be read.
 package main
 
 import (

@@ -42,6 +42,7 @@ func TestCorpusIsReadAsKept(t *testing.T) {
 	for _, line := range strings.Split(strings.TrimSpace(got), "\n") {
 		var r reading
 		require.NoError(t, json.Unmarshal([]byte(line), &r))
+		require.True(t, strings.HasPrefix(line, `{"schema":1,`), "the first key tells the form: %s", line)
 		if r.Error != "" {
 			require.True(t, r.Line > 0 || len(r.Candidates) > 0, "%s: an error names its place: %s", r.File, r.Error)
 		}

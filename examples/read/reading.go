@@ -10,8 +10,12 @@ import (
 	"example.org/pinstack/tooling/nc"
 )
 
+// schema is the number of the form of a [reading].
+const schema = 1
+
 // reading is what is printed of one file.
 type reading struct {
+	Schema     int       `json:"schema"`
 	File       string    `json:"file"`
 	Units      string    `json:"units"`  // mm or inch
 	Zeros      string    `json:"zeros"`  // LZ, TZ or decimal
@@ -50,7 +54,7 @@ type finding struct {
 // read reads a file and counts what it holds. Its numbers are put on the nanometre grid
 // that coordinates are read on, so that sums print alike on every processor.
 func read(name string, o nc.ReadOptions) reading {
-	r := reading{File: name, Tools: []tool{}, Findings: []finding{}}
+	r := reading{Schema: schema, File: name, Tools: []tool{}, Findings: []finding{}}
 	src, err := os.ReadFile(name)
 	if err != nil {
 		return r.failed(err)

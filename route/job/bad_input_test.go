@@ -89,7 +89,9 @@ func TestBadInputIsATypedErrorAndWritesNothing(t *testing.T) {
 			replace("job.json", `"machine": "ball screw"`, `"machine": "ball screw", "machine_file": "hall2.json"`)(t, f)
 			f["hall2.json"] = &fstest.MapFile{Data: []byte(`{"speed": 3}`)}
 		}, as[*tooling.InputError], tooling.ErrSyntax, []string{"hall2.json", "speed"}},
-		{"other schema", "made for another version", replace("job.json", `"schema": 1`, `"schema": 2`), as[tooling.InputErrors], tooling.ErrValue, []string{"schema"}},
+		{"other schema", "made for another version", replace("job.json", `"schema": 1`, `"schema": 2`), as[*tooling.InputError], tooling.ErrSchema, []string{"job.json schema", "found 2, expected version 1"}},
+		{"schema 0", "no version has it", replace("job.json", `"schema": 1`, `"schema": 0`), as[*tooling.InputError], tooling.ErrSchema, []string{"job.json schema", "found 0, expected version 1"}},
+		{"no schema", "never guessed", replace("job.json", `"schema": 1, `, ``), as[*tooling.InputError], tooling.ErrMissing, []string{"job.json schema", "missing, expected the version, 1"}},
 		{"material without rows", "feeds are not guessed", replace("job.json", `"FR-4"`, `"slate"`), nil, nil, []string{"slate"}},
 		{"contradictory marking", "the file says plated, the job unplated", replace("unplated.drl", "METRIC\n", "METRIC\n;TYPE=PLATED\n"), as[*drill.ReadError], drill.ErrMarking, []string{"unplated.drl"}},
 		{"same place, other size", "which bit?", replace("plated.drl", "T2\n", "T2\n"+xy(5.08, 30.48)+"\n"), as[*drill.HoleError], drill.ErrDuplicate, []string{"plated.drl"}},

@@ -37,8 +37,8 @@ type Job struct {
 }
 
 // Load reads a job file and all files it names, relative to it. Errors carry
-// the file and line or JSON path: [*tooling.InputError] and
-// [tooling.InputErrors], [*drill.ReadError], [*drill.HoleError], [*drill.RegistrationError], and those of
+// the file and line or JSON path: [*tooling.InputError] (wrapping [tooling.ErrSchema] for a
+// job file of another version) and [tooling.InputErrors], [*drill.ReadError], [*drill.HoleError], [*drill.RegistrationError], and those of
 // packages nc and route.
 func Load(fsys fs.FS, name string) (Job, error) {
 	l := loader{fsys: fsys, dir: path.Dir(name), hash: sha256.New()}
@@ -47,7 +47,7 @@ func Load(fsys fs.FS, name string) (Job, error) {
 		return Job{}, err
 	}
 	var f File
-	if err := tooling.Decode(src, name, &f); err != nil {
+	if err := tooling.DecodeSchema(src, name, Schema, &f); err != nil {
 		return Job{}, err
 	}
 	if err := f.validate(name); err != nil {

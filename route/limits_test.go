@@ -442,3 +442,26 @@ func toldLimit(b *strings.Builder, c limit) {
 		}
 	}
 }
+
+// The web of a tab between two channels is measured in both: a cut that runs on
+// into it beside either board is refused.
+func TestTabWebIsMeasuredBesideBothBoards(t *testing.T) {
+	in := pair(5.5, level)
+	in.Boards[0].Tabs = []route.Tab{{At: orb.Point{30, 10}, Width: 3}, {At: orb.Point{9, 0}, Width: 3}, {At: orb.Point{9, 20}, Width: 3}}
+	in.Boards = append(in.Boards, plain(30, 20))
+	in.Boards[1].Tabs = []route.Tab{{At: orb.Point{15, 0}, Width: 3}, {At: orb.Point{15, 20}, Width: 3}}
+	in.Panel.Boards[1].Board = 1
+	l := lay(t, in)
+	p := mounted(t, l, route.Options{})
+	src := text(t, p)
+	require.NoError(t, route.Check(l, p, parse(t, src)).Err())
+	for _, x := range []string{"X43.200", "X46.300"} { // a cutter's radius off either board
+		end := x + "Y24.700"
+		require.Contains(t, src, end)
+		report := route.Check(l, p, parse(t, strings.ReplaceAll(src, end, x+"Y24.600")))
+		f := finding(t, report, "tab-width")
+		require.False(t, f.OK, x)
+		require.InDelta(t, 2.9, f.Value, 0.001, x)
+		require.Equal(t, []orb.Point{{42, 22}}, f.Places)
+	}
+}

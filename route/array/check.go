@@ -17,22 +17,24 @@ import (
 
 // check routs a small array parted so, 3 x 3 boards or as many as any stock panel
 // takes: most of what comes loose between neighbours shows here, before arrays
-// are priced.
-func (p *Prepared) check(ctx context.Context, columns, rows Way) error {
-	l, err := route.Lay(p.Input.routed(p.small(columns, rows)))
+// are priced. It gives the array and its passes.
+func (p *Prepared) check(ctx context.Context, columns, rows Way) (Choice, []route.Pass, error) {
+	c := p.small(columns, rows)
+	l, err := route.Lay(p.Input.routed(p.trial(c)))
 	if err != nil {
-		return err
+		return c, nil, err
 	}
-	return p.prove(ctx, l, columns, rows)
+	passes, err := p.prove(ctx, l, columns, rows)
+	return c, passes, err
 }
 
 // prove routs a panel and holds its written programs to the check that they will
 // have to pass when they are made.
-func (p *Prepared) prove(ctx context.Context, l route.Layout, columns, rows Way) error {
+func (p *Prepared) prove(ctx context.Context, l route.Layout, columns, rows Way) ([]route.Pass, error) {
 	in := p.Input
 	passes, err := route.Plan(ctx, l, route.Options{Kicks: -1})
 	if err != nil || len(passes) == 0 {
-		return err
+		return nil, err
 	}
 	problem := stack.Problem{Lot: 1, Panel: in.Blank, Rules: in.Rules, Machine: in.Machine}
 	for _, pass := range passes {
@@ -40,25 +42,25 @@ func (p *Prepared) prove(ctx context.Context, l route.Layout, columns, rows Way)
 	}
 	plan, err := stack.Solve(ctx, problem, stack.Options{})
 	if err != nil {
-		return err
+		return nil, err
 	}
 	var report tooling.Report
 	for k, pass := range passes {
 		mounted, err := pass.Mount(plan.SetUps[k], in.Machine)
 		if err != nil {
-			return err
+			return nil, err
 		}
 		program, err := mounted.Program(nc.WriteOptions{})
 		if err != nil {
-			return err
+			return nil, err
 		}
 		var text bytes.Buffer
 		if _, err := program.WriteTo(&text); err != nil {
-			return err
+			return nil, err
 		}
 		written, err := nc.Parse(text.Bytes(), nc.ReadOptions{File: pass.Name})
 		if err != nil {
-			return err
+			return nil, err
 		}
 		report = append(report, route.Check(l, mounted, written)...)
 	}
@@ -71,9 +73,9 @@ func (p *Prepared) prove(ctx context.Context, l route.Layout, columns, rows Way)
 		if loose {
 			err = looseError{err}
 		}
-		return fmt.Errorf("of %d boards tried: %w%s", len(l.Input.Panel.Boards), err, hint)
+		return nil, fmt.Errorf("of %d boards tried: %w%s", len(l.Input.Panel.Boards), err, hint)
 	}
-	return nil
+	return passes, nil
 }
 
 // errLoose marks a refusal for waste that comes loose.
@@ -91,8 +93,8 @@ func narrow(w Way, gap float64) bool {
 // wide is the least gap that leaves a bar standing between two channels.
 func (p *Prepared) wide() float64 { return tooling.Snap(2*p.Input.Rules.Rout.Cutter + bar) }
 
-// small is a panel just large enough for the array that check routs.
-func (p *Prepared) small(columns, rows Way) tooling.Panel {
+// small is the array that check routs.
+func (p *Prepared) small(columns, rows Way) Choice {
 	in := p.Input
 	box := in.Box()
 	w, h := tooling.Nanometres(box.Max[0]-box.Min[0]), tooling.Nanometres(box.Max[1]-box.Min[1])
@@ -103,9 +105,17 @@ func (p *Prepared) small(columns, rows Way) tooling.Panel {
 		c.Columns = max(c.Columns, min(3, most(w, x, s.Border, columns.Gap)), min(3, most(w, y, up, columns.Gap)))
 		c.Rows = max(c.Rows, min(3, most(h, y, up, rows.Gap)), min(3, most(h, x, turned, rows.Gap)))
 	}
+	return c
+}
+
+// trial is a panel just large enough for an array.
+func (p *Prepared) trial(c Choice) tooling.Panel {
+	in := p.Input
+	box := in.Box()
+	w, h := tooling.Nanometres(box.Max[0]-box.Min[0]), tooling.Nanometres(box.Max[1]-box.Min[1])
 	out := in.Blank
-	out.Width = tooling.Snap(span(c.Columns, w, columns.Gap) + 2*defaultBorder)
-	out.Height = tooling.Snap(span(c.Rows, h, rows.Gap) + 2*defaultBorder)
+	out.Width = tooling.Snap(span(c.Columns, w, c.Across.Gap) + 2*defaultBorder)
+	out.Height = tooling.Snap(span(c.Rows, h, c.Up.Gap) + 2*defaultBorder)
 	in.lay(&out, c, orb.Point{defaultBorder, defaultBorder})
 	return out
 }

@@ -45,7 +45,9 @@
 //	cost   = (panels (laminate + scores x price of one) + set-ups of the lot) / q
 //
 // where the set-ups are priced by package stack at their best heights, spindles
-// and tools. Travel from board to board counts as the way from the change
+// and tools. What one board asks of cutters is its share of a large array, since
+// neighbours share channels: it follows from the board alone and from a small array
+// that is routed for its check. Travel of drills from board to board counts as the way from the change
 // position to a board and back, which is about as long. Coordinates of boards
 // and panels are whole nanometres, so that what fits exactly does fit.
 //

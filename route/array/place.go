@@ -137,5 +137,6 @@ func (p Prepared) Try(ctx context.Context, c Choice) (route.Layout, error) {
 	if err != nil {
 		return route.Layout{}, err
 	}
-	return l, p.prove(ctx, l, c.Across, c.Up)
+	_, err = p.prove(ctx, l, c.Across, c.Up)
+	return l, err
 }

@@ -173,13 +173,16 @@ func (p *Prepared) variant(ctx context.Context, columns, rows Way) bool {
 		return false
 	}
 	setUps, left, err := p.Input.ask(ctx, columns, rows)
+	var small Choice
+	var passes []route.Pass
 	if err == nil {
-		err = p.check(ctx, columns, rows)
+		small, passes, err = p.check(ctx, columns, rows)
 	}
 	if err != nil {
 		p.refuse(what, err)
 		return false
 	}
+	setUps = p.shared(setUps, small, passes)
 	if len(p.Problem.Variants) == 0 { // the same however boards are parted
 		p.Report = append(p.Report, left...)
 	}

@@ -2,13 +2,18 @@ package tooling_test
 
 import (
 	"errors"
+	"fmt"
 	"math"
+	"slices"
 	"testing"
 
 	"example.org/pinstack/tooling"
 )
 
 func TestRulesValidate(t *testing.T) {
+	// The default tables list bits by rising diameter, then cutters.
+	cutter := slices.IndexFunc(tooling.DefaultFeeds().Rows, func(r tooling.FeedRow) bool { return r.Kind == tooling.Cutter })
+	thickest := slices.IndexFunc(tooling.DefaultLife().Rows, func(r tooling.LifeRow) bool { return r.Kind == tooling.Cutter }) - 1
 	if err := tooling.DefaultRules().Validate(); err != nil {
 		t.Fatalf("default rules: %v", err)
 	}
@@ -27,7 +32,7 @@ func TestRulesValidate(t *testing.T) {
 		{"feeds.rows[0].surface_m_per_min", "negative", func(r *tooling.Rules) { r.Feeds.Rows[0].Speed, r.Feeds.Rows[0].Surface = 0, -150 }, tooling.ErrValue},
 		{"feeds.rows[0].chip_load_mm", "none", func(r *tooling.Rules) { r.Feeds.Rows[0].ChipLoad = 0 }, tooling.ErrValue},
 		{"feeds.rows[0].retract_mm_per_min", "none", func(r *tooling.Rules) { r.Feeds.Rows[0].Retract = 0 }, tooling.ErrValue},
-		{"feeds.rows[19].plunge_mm_per_min", "a cutter needs one", func(r *tooling.Rules) { r.Feeds.Rows[19].Plunge = 0 }, tooling.ErrValue},
+		{fmt.Sprintf("feeds.rows[%d].plunge_mm_per_min", cutter), "a cutter needs one", func(r *tooling.Rules) { r.Feeds.Rows[cutter].Plunge = 0 }, tooling.ErrValue},
 		{"feeds.rows[1]", "twice", func(r *tooling.Rules) { r.Feeds.Rows[1] = r.Feeds.Rows[0] }, tooling.ErrDuplicate},
 		{"life.rows", "none", func(r *tooling.Rules) { r.Life.Rows = nil }, tooling.ErrValue},
 		{"life.rows[0].material", "none", func(r *tooling.Rules) { r.Life.Rows[0].Material = "" }, tooling.ErrMissing},
@@ -58,7 +63,7 @@ func TestRulesValidate(t *testing.T) {
 		{"life.factors.layers[1]", "more life in more layers", func(r *tooling.Rules) {
 			r.Life.Factors.Layers = []tooling.Threshold{{From: 7, Factor: 0.5}, {From: 11, Factor: 0.6}}
 		}, tooling.ErrConflict},
-		{"feeds.rows[18]", "no life for the thickest bit", func(r *tooling.Rules) { r.Life.Rows[18].Kind = tooling.SlotBit }, tooling.ErrNoRow},
+		{fmt.Sprintf("feeds.rows[%d]", thickest), "no life for the thickest bit", func(r *tooling.Rules) { r.Life.Rows[thickest].Kind = tooling.SlotBit }, tooling.ErrNoRow},
 		{"feeds.rows[0]", "no life in the material", func(r *tooling.Rules) { r.Feeds.Rows[0].Material = "PTFE" }, tooling.ErrNoRow},
 		{"allowance.via_mm", "negative", func(r *tooling.Rules) { r.Allowance.Via = -0.1 }, tooling.ErrValue},
 		{"max_drill_mm", "none", func(r *tooling.Rules) { r.MaxDrill = 0 }, tooling.ErrValue},

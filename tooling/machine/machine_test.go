@@ -5,6 +5,10 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"os"
+	"regexp"
+	"slices"
+	"strings"
 	"testing"
 	"time"
 
@@ -22,6 +26,37 @@ func preset(t testing.TB, name string) machine.Machine {
 		t.Fatalf("no preset %q", name)
 	}
 	return m
+}
+
+// What the comment of Presets and the README on job files say there is, there is, and
+// nothing else.
+func TestDocumentsListThePresets(t *testing.T) {
+	var want []string
+	for _, m := range machine.Presets() {
+		want = append(want, m.Name)
+	}
+	for file, list := range map[string]string{
+		"presets.go":                      `(?s)with the library, by name: (.*?)\.`,
+		"../../testdata/panels/README.md": "(?m)^\\| `machine` \\| a preset: (.*) \\|$",
+	} {
+		src, err := os.ReadFile(file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		said := regexp.MustCompile(list).FindStringSubmatch(strings.ReplaceAll(string(src), "\n// ", " "))
+		if said == nil {
+			t.Errorf("%s has no list of presets", file)
+			continue
+		}
+		var got []string
+		for _, name := range regexp.MustCompile("`([^`]*)`").FindAllStringSubmatch(said[1], -1) {
+			got = append(got, name[1])
+		}
+		slices.Sort(got)
+		if diff := cmp.Diff(want, got); diff != "" {
+			t.Errorf("presets in %s (-there +listed):\n%s", file, diff)
+		}
+	}
 }
 
 func TestPresets(t *testing.T) {

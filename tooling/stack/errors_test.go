@@ -3,6 +3,7 @@ package stack_test
 import (
 	"context"
 	"errors"
+	"fmt"
 	"math"
 	"testing"
 	"time"
@@ -46,7 +47,7 @@ func TestBadProblemsAreNamedByTheirPath(t *testing.T) {
 			r := p.Rules.Life.Rows[4]
 			r.Depth, r.Life = r.Depth+1, r.Life+1
 			p.Rules.Life.Rows = append(p.Rules.Life.Rows, r)
-		}, "rules.life.rows[26].life", tooling.ErrConflict},
+		}, fmt.Sprintf("rules.life.rows[%d].life", len(tooling.DefaultLife().Rows)), tooling.ErrConflict},
 		{"no set-up", "nothing to plan", func(p *stack.Problem) { p.SetUps = nil }, "set_ups", tooling.ErrValue},
 		{"empty set-up", "nothing to pin for", func(p *stack.Problem) { p.SetUps[1] = nil }, "set_ups[1]", tooling.ErrValue},
 		{"negative hits", "no such work", func(p *stack.Problem) { p.SetUps[0][1].Hits = -1 }, "set_ups[0][1].hits", tooling.ErrValue},

@@ -443,3 +443,39 @@ func TestPilotsAtTheirLimits(t *testing.T) {
 		}
 	}
 }
+
+// A written slot is one of the plan when both its ends lie within what writing
+// moves, either way round; its hits run from the end it begins at.
+func TestWrittenSlotsAtTheirLimits(t *testing.T) {
+	c := bench()
+	c.in.Holes = []Hole{Slot(orb.Point{10, 10}, orb.Point{14, 10}, tooling.Size{Diameter: 1}), Slot(orb.Point{10, 10.125}, orb.Point{14, 10.125}, tooling.Size{Diameter: 2}), Round(orb.Point{30, 10}, tooling.Size{Diameter: 1})}
+	c.bits = []tooling.Tool{{Diameter: 1}, {Diameter: 2}, {Diameter: 1}}
+	for _, x := range []struct {
+		name     string
+		from, to orb.Point
+		diameter float64
+		first    orb.Point // hit; zero: refused
+	}{
+		{"as planned", orb.Point{10, 10}, orb.Point{14, 10}, 1, orb.Point{10, 10}},
+		{"from the other end", orb.Point{14, 10}, orb.Point{10, 10}, 1, orb.Point{14, 10}},
+		{"at the tolerance", orb.Point{9.75, 10}, orb.Point{14.25, 10}, 1, orb.Point{10, 10}},
+		{"past it at one end", orb.Point{9.75, 10}, orb.Point{14.5, 10}, 1, orb.Point{}},
+		{"past it at the other", orb.Point{9.5, 10}, orb.Point{14.25, 10}, 1, orb.Point{}},
+		{"back, at the tolerance", orb.Point{14.25, 10}, orb.Point{9.75, 10}, 1, orb.Point{14, 10}},
+		{"back, past it", orb.Point{14.5, 10}, orb.Point{10, 10}, 1, orb.Point{}},
+		{"that of the bit, of two at hand", orb.Point{10, 10}, orb.Point{14, 10}, 2, orb.Point{10, 10.125}},
+		{"of no bit: the last at hand", orb.Point{10, 10}, orb.Point{14, 10}, 1.5, orb.Point{10, 10.125}},
+		{"a round hole", orb.Point{30, 10}, orb.Point{30, 10}, 1, orb.Point{}},
+	} {
+		c.report, c.hits = nil, nil
+		c.slot(nc.Op{Kind: nc.OpSlot, Tool: 3, From: x.from, To: x.to, Line: 7}, x.diameter)
+		switch got := said(c.report); {
+		case x.first == orb.Point{}:
+			if got != "slot-unknown T3 line 7: a slot where the plan has none from end to end 0/0 x1" || len(c.hits) > 0 {
+				t.Errorf("%s: %q, %d hits", x.name, got, len(c.hits))
+			}
+		case got != "" || len(c.hits) < 3 || c.hits[0].at != x.first || c.hits[0].tool != 3 || c.hits[0].diameter != x.diameter:
+			t.Errorf("%s: %q, hits %v", x.name, got, c.hits)
+		}
+	}
+}

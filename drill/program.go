@@ -136,7 +136,11 @@ func (p Pass) opening(o nc.WriteOptions) string {
 	for _, r := range p.Runs {
 		places = append(places, p.places(r)...)
 	}
-	s := fmt.Sprintf("set-up %d %s%s, stack of %d, entry and backup on, %s", p.SetUp.Number, p.Name, p.tierText(), p.SetUp.Height, tooling.Numbers("tool", "T", places))
+	s := ""
+	if p.Rest != nil {
+		s = "rest after a stop, "
+	}
+	s += fmt.Sprintf("set-up %d %s%s, stack of %d, entry and backup on, %s", p.SetUp.Number, p.Name, p.tierText(), p.SetUp.Height, tooling.Numbers("tool", "T", places))
 	if o.NoFeeds {
 		s += ", " + tooling.NoFeedsText
 	}

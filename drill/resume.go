@@ -102,6 +102,7 @@ func (j *resumer) leaveOut(k int) {
 	}
 	if before := j.from.Rest; before != nil {
 		rest.Done = slices.Clone(before.Done)
+		rest.Earlier = append(slices.Clone(before.Earlier), before.Stop)
 		for _, l := range before.LeftOut {
 			put(l.Hole, l.Why)
 		}

@@ -171,6 +171,12 @@ func (v *passValidation) rest(p Pass) {
 		v.wrong("set_up", "none", "one: the rest after a stop is mounted")
 	}
 	v.Count("rest.stacks", r.Stacks, 1, stack.MostSpindles)
+	v.Count("rest.stop.run", r.Stop.Run, 1, math.MaxInt32)
+	v.Count("rest.stop.path", r.Stop.Path, 0, math.MaxInt32)
+	for i, s := range r.Earlier {
+		v.Count(fmt.Sprintf("rest.earlier[%d].run", i), s.Run, 1, math.MaxInt32)
+		v.Count(fmt.Sprintf("rest.earlier[%d].path", i), s.Path, 0, math.MaxInt32)
+	}
 	v.paths("rest.again", r.Again)
 	for i, d := range r.Done {
 		at := fmt.Sprintf("rest.done[%d]", i)

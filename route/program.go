@@ -145,7 +145,11 @@ func (p Pass) opening(o nc.WriteOptions) string {
 			places = append(places, c.Place)
 		}
 	}
-	s := fmt.Sprintf("set-up %d %s, stack of %d, entry and backup on, %s", p.SetUp.Number, p.Name, p.SetUp.Height, tooling.Numbers("cutter", "T", places))
+	s := ""
+	if p.Rest != nil {
+		s = "rest after a stop, "
+	}
+	s += fmt.Sprintf("set-up %d %s, stack of %d, entry and backup on, %s", p.SetUp.Number, p.Name, p.SetUp.Height, tooling.Numbers("cutter", "T", places))
 	if o.Compensated {
 		s += ", compensation " + strings.Join(p.indices(), ", ")
 	}

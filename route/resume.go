@@ -101,6 +101,7 @@ func (j *resumer) leaveOut(k int) {
 	rest := &Rest{Stop: j.at, Stacks: max(1, j.from.SetUp.Spindles)}
 	if before := j.from.Rest; before != nil {
 		rest.Done, rest.LeftOut = slices.Clone(before.Done), slices.Clone(before.LeftOut)
+		rest.Earlier = append(slices.Clone(before.Earlier), before.Stop)
 	}
 	later := j.from.Runs[k:]
 	for _, r := range j.from.Runs[:k] {

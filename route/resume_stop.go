@@ -64,9 +64,10 @@ type Done struct {
 // Rest is what lies behind a pass from [Resume]: what [Check] has to know
 // besides the layout.
 type Rest struct {
-	Stop    Stop      `json:"stop"`  // the latest
-	Done    []Done    `json:"done"`  // cut before, on every spindle in use
-	Again   []Path    `json:"again"` // in doubt and cut again
+	Stop    Stop      `json:"stop"`              // the latest
+	Earlier []Stop    `json:"earlier,omitempty"` // of a rest of a rest: the stops before, the first one first; each counts in the rest of the one before it
+	Done    []Done    `json:"done"`              // cut before, on every spindle in use
+	Again   []Path    `json:"again"`             // in doubt and cut again
 	Parked  bool      `json:"parked,omitempty"`
 	LeftOut []LeftOut `json:"left_out,omitempty"` // in the order they would have been cut
 	Stacks  int       `json:"stacks"`             // of the load that was interrupted, one at each spindle in use

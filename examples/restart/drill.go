@@ -62,6 +62,7 @@ func (r *result) drill(ctx context.Context, plan *job.Plan, before machine.Machi
 		return err
 	}
 	r.RemainingHits, r.RepeatedHits, r.Parked = rest.Hits(), len(rest.Rest.Again), rest.Rest.Parked
+	r.Rest, r.after = len(rest.Rest.Earlier)+1, fmt.Sprintf("hit %d of run %d", s.good, s.run)
 	for _, l := range rest.Rest.LeftOut {
 		r.LeftOut = append(r.LeftOut, leftOut{l.At, l.Why})
 	}

@@ -200,6 +200,61 @@ func TestRoutPass(t *testing.T) {
 	assert.Equal(t, r.RemainingPaths-3, again.RemainingPaths)
 }
 
+// A command given again makes what it made before and loses nothing: the rest of a
+// rest has a name of its own, and what is saved is never written over by another.
+func TestTheSameCommandAgain(t *testing.T) {
+	for _, c := range []struct{ pass, good, number, says string }{
+		{"plated", "-hit", "100", "rest 2 of the pass after hit 100 of run 2 of rest 1"},
+		{"rout", "-path", "3", "rest 2 of the pass after path 3 of run 1 of rest 1"},
+	} {
+		dir, run := t.TempDir(), "2"
+		if c.pass == "rout" {
+			run = "1"
+		}
+		stop := []string{"-json", "-pass", c.pass, "-run", run, c.good, c.number}
+		at := func(more ...string) result {
+			text, _, err := restart(t, dir, append(slices.Clone(stop), more...)...)
+			require.NoError(t, err)
+			var r result
+			require.NoError(t, json.Unmarshal([]byte(strings.ReplaceAll(text, "DIR", dir)), &r))
+			return r
+		}
+		one := at()
+		saved, err := os.ReadFile(one.Saved)
+		require.NoError(t, err)
+		two, again := at("-from", one.Saved), at("-from", one.Saved)
+		require.Equal(t, two, again)
+		require.Equal(t, 1, one.Rest)
+		require.Equal(t, 2, two.Rest)
+		require.Contains(t, filepath.Base(two.Saved), "-rest-"+run+"-"+c.number+"-rest-"+run+"-"+c.number)
+		require.Contains(t, one.Opening, "rest after a stop")
+		still, err := os.ReadFile(one.Saved)
+		require.NoError(t, err)
+		require.Equal(t, string(saved), string(still), "what -from goes on from stays")
+		program, err := os.ReadFile(two.Program)
+		require.NoError(t, err)
+		text := strings.Join(strings.Fields(strings.NewReplacer("/", "").Replace(string(program))), " ")
+		require.Contains(t, text, c.says)
+		require.Contains(t, text, "rest 1 was that after")
+		sheet, err := os.ReadFile(two.Sheet)
+		require.NoError(t, err)
+		require.Contains(t, string(sheet), "of run "+run+" of rest 1 of it")
+
+		before, err := os.ReadFile(one.Program)
+		require.NoError(t, err)
+		_, _, err = restart(t, dir, append(stop, "-fresh", "-spindles", "2")...)
+		require.ErrorIs(t, err, errKept, "another rest of the same name")
+		renamed := strings.TrimSuffix(one.Saved, ".json") + "-rest-" + run + "-1.json"
+		require.NoError(t, os.WriteFile(renamed, saved, 0o644))
+		_, _, err = restart(t, dir, "-pass", c.pass, "-run", run, c.good, "1", "-from", renamed)
+		require.ErrorIs(t, err, errKept)
+		require.ErrorContains(t, err, "the pass that -from goes on from")
+		after, err := os.ReadFile(one.Program)
+		require.NoError(t, err)
+		require.Equal(t, string(before), string(after))
+	}
+}
+
 // Of a pass in tiers the one that makes the run is meant, unless another is asked for.
 func TestTierOfARun(t *testing.T) {
 	tier := func(n int, runs ...int) (p drill.Pass) {

@@ -8,6 +8,7 @@ type result struct {
 	Job            string    `json:"job"`
 	Pass           string    `json:"pass"`
 	Run            int       `json:"run"`
+	Rest           int       `json:"rest"` // 1: of the pass as planned, 2: of the rest of it, and so on
 	Machine        string    `json:"machine"`
 	Spindles       int       `json:"spindles"`       // in use
 	Loads          int       `json:"loads"`          // that the rest of the one load takes
@@ -28,6 +29,7 @@ type result struct {
 	Page           string    `json:"page,omitempty"`
 	Saved          string    `json:"saved_pass,omitempty"`
 
+	after  string      // the last hit or path known good
 	stacks int         // of the load that was stopped
 	again  []orb.Point // where something is made again
 }

@@ -40,6 +40,7 @@ func (r *result) rout(ctx context.Context, plan *job.Plan, before machine.Machin
 		return err
 	}
 	r.RepeatedPaths, r.Parked = len(rest.Rest.Again), rest.Rest.Parked
+	r.Rest, r.after = len(rest.Rest.Earlier)+1, fmt.Sprintf("path %d of run %d", s.good, s.run)
 	for _, l := range rest.Rest.LeftOut {
 		r.LeftOut = append(r.LeftOut, leftOut{l.Path.Line.Start, l.Why})
 	}

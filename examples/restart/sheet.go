@@ -17,7 +17,7 @@ import (
 // is left out among its findings, so that both are marked in the picture.
 func (r *result) page(rest job.Plan, programs []job.Program, checks tooling.Report) error {
 	u := rest.Stack.SetUps[0]
-	rest.Job.Note = fmt.Sprintf("rest of pass %s after a stop in run %d: %s", r.Pass, r.Run, r.work())
+	rest.Job.Note = fmt.Sprintf("rest of pass %s %s: %s", r.Pass, r.where(), r.work())
 	rest.Job.Lot = r.stacks * u.Height
 	rest.Report = append(r.findings(), rest.Report...)
 	s, err := report.Sheet(rest, programs, checks)

@@ -19,7 +19,7 @@ func (r *result) json(w io.Writer) error {
 func (r *result) print(w io.Writer) error {
 	var b strings.Builder
 	line := func(format string, a ...any) { fmt.Fprintf(&b, format+"\n", a...) }
-	line("AFTER A STOP: job %s, pass %s, run %d, on %s", r.Job, r.Pass, r.Run, r.Machine)
+	line("AFTER A STOP: job %s, pass %s, %s, on %s", r.Job, r.Pass, r.where(), r.Machine)
 	line("")
 	line("The program begins with: %s", r.Opening)
 	line("%s", r.work())
@@ -62,15 +62,31 @@ func written(program string) string {
 	return "written to " + program
 }
 
+// where says after what the pass came to a halt, and in which pass that is counted.
+func (r *result) where() string {
+	if r.Rest > 1 {
+		return fmt.Sprintf("after %s of rest %d of it", r.after, r.Rest-1)
+	}
+	return "after " + r.after
+}
+
 // work says what there is to do.
 func (r *result) work() string {
-	what, again := fmt.Sprintf("%d hits", r.RemainingHits), r.RepeatedHits
+	what, again := count(r.RemainingHits, "hit"), r.RepeatedHits
 	if r.RemainingPaths > 0 {
-		what, again = fmt.Sprintf("%d paths", r.RemainingPaths), r.RepeatedPaths
+		what, again = count(r.RemainingPaths, "path"), r.RepeatedPaths
 	}
 	loads := "in one load"
 	if r.Loads > 1 {
 		loads = fmt.Sprintf("in %d loads", r.Loads)
 	}
-	return fmt.Sprintf("%s to make, %d of them again, on %d spindles %s", what, again, r.Spindles, loads)
+	return fmt.Sprintf("%s to make, %d of them again, on %s %s", what, again, count(r.Spindles, "spindle"), loads)
+}
+
+// count writes a number with its noun.
+func count(n int, noun string) string {
+	if n != 1 {
+		noun += "s"
+	}
+	return fmt.Sprintf("%d %s", n, noun)
 }

@@ -4,7 +4,10 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
+	"errors"
+	"fmt"
 	"io"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"strings"
@@ -18,14 +21,7 @@ import (
 // every check has passed.
 func (r *result) write(ctx context.Context, w io.Writer, rest job.Plan, o options) error {
 	writing := job.WriteOptions{Program: rest.Job.Writing}
-	var programs []job.Program
-	var checks tooling.Report
-	var err error
-	if o.out == "" {
-		programs, checks, err = rest.Programs(ctx, writing)
-	} else {
-		programs, checks, err = rest.Write(ctx, o.out, writing)
-	}
+	programs, checks, err := rest.Programs(ctx, writing)
 	if err != nil {
 		return err
 	}
@@ -39,7 +35,7 @@ func (r *result) write(ctx context.Context, w io.Writer, rest job.Plan, o option
 		return err
 	}
 	if o.out != "" {
-		if err := r.keep(rest, programs, checks, o.out); err != nil {
+		if err := r.keep(ctx, rest, programs, checks, o, writing); err != nil {
 			return err
 		}
 	}
@@ -66,10 +62,14 @@ func opening(text []byte) (string, error) {
 	return "", nil
 }
 
-// keep writes the sheet, as text and as a page, and the saved pass beside the
-// programs: the pass is what -from goes on from when this rest is stopped in turn.
-func (r *result) keep(rest job.Plan, programs []job.Program, checks tooling.Report, dir string) error {
-	r.Program = filepath.Join(dir, programs[0].File)
+// errKept is the cause of a refusal to write over a saved pass that is another: the
+// files of a rest are all that tells what lies behind it.
+var errKept = errors.New("the saved pass of another rest is kept")
+
+// keep writes the programs, and beside them the sheet, as text and as a page, and the
+// saved pass: it is what -from goes on from when this rest is stopped in turn.
+func (r *result) keep(ctx context.Context, rest job.Plan, programs []job.Program, checks tooling.Report, o options, writing job.WriteOptions) error {
+	r.Program = filepath.Join(o.out, programs[0].File)
 	base := strings.TrimSuffix(r.Program, ".nc")
 	r.Sheet, r.Page, r.Saved = base+".txt", base+".html", base+".json"
 	var pass any
@@ -82,7 +82,14 @@ func (r *result) keep(rest job.Plan, programs []job.Program, checks tooling.Repo
 	if err != nil {
 		return err
 	}
-	if err := os.WriteFile(r.Saved, append(saved, '\n'), 0o644); err != nil {
+	saved = append(saved, '\n')
+	if err := free(r.Saved, o.from, saved); err != nil {
+		return err
+	}
+	if _, _, err := rest.Write(ctx, o.out, writing); err != nil {
+		return err
+	}
+	if err := os.WriteFile(r.Saved, saved, 0o644); err != nil {
 		return err
 	}
 	if err := r.page(rest, programs, checks); err != nil {
@@ -93,4 +100,24 @@ func (r *result) keep(rest job.Plan, programs []job.Program, checks tooling.Repo
 		return err
 	}
 	return os.WriteFile(r.Sheet, sheet.Bytes(), 0o644)
+}
+
+// free tells whether a pass may be saved under a name: nothing is there, or the same.
+func free(name, from string, saved []byte) error {
+	there, err := os.ReadFile(name)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return nil
+	case err != nil:
+		return err
+	case bytes.Equal(there, saved):
+		return nil
+	}
+	found := "a rest that differs"
+	if a, err := os.Stat(name); err == nil && from != "" {
+		if b, err := os.Stat(from); err == nil && os.SameFile(a, b) {
+			found = "the pass that -from goes on from"
+		}
+	}
+	return fmt.Errorf("%w: %s: found %s, expected no file, or another directory in -out", errKept, name, found)
 }

@@ -8,6 +8,7 @@ import (
 	"log/slog"
 	"os"
 	"path/filepath"
+	"slices"
 	"time"
 
 	"example.org/pinstack/drill"
@@ -39,7 +40,8 @@ type WriteOptions struct {
 // several programs, checked together. The report has the findings of every check,
 // OK or not; its Err tells whether the programs may be used. A plan whose passes
 // were replaced by the rest of one after a stop is written in the same way, with
-// the stop in the file's name. The error is that of a program that cannot be built
+// the stop in the file's name; that of a rest of a rest has them all, the first one
+// first. The error is that of a program that cannot be built
 // or read back, or of the context, which is looked at between passes.
 func (p Plan) Programs(ctx context.Context, w WriteOptions) ([]Program, tooling.Report, error) {
 	o := w.Program
@@ -91,7 +93,9 @@ func (p Plan) Programs(ctx context.Context, w WriteOptions) ([]Program, tooling.
 	for _, d := range p.Drill {
 		rest := ""
 		if d.Rest != nil {
-			rest = fmt.Sprintf("-rest-%d-%d", d.Rest.Stop.Run, d.Rest.Stop.Hit)
+			for _, s := range append(slices.Clone(d.Rest.Earlier), d.Rest.Stop) {
+				rest += fmt.Sprintf("-rest-%d-%d", s.Run, s.Hit)
+			}
 		}
 		err := add(d.Name, rest, d.SetUp, d.Programs, func(w []*nc.Program) tooling.Report {
 			tiers, texts = append(tiers, d), append(texts, w)
@@ -113,7 +117,9 @@ func (p Plan) Programs(ctx context.Context, w WriteOptions) ([]Program, tooling.
 	for _, r := range p.Rout {
 		rest := ""
 		if r.Rest != nil {
-			rest = fmt.Sprintf("-rest-%d-%d", r.Rest.Stop.Run, r.Rest.Stop.Path)
+			for _, s := range append(slices.Clone(r.Rest.Earlier), r.Rest.Stop) {
+				rest += fmt.Sprintf("-rest-%d-%d", s.Run, s.Path)
+			}
 		}
 		err := add(r.Name, rest, r.SetUp, r.Programs, func(w []*nc.Program) tooling.Report { return route.CheckAs(p.Layout, r, w, o) })
 		if err != nil {

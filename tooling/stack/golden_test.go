@@ -375,3 +375,21 @@ func TestLeastLifeAndFeed(t *testing.T) {
 	require.Equal(t, "rules.feeds", bad.Source.Path)
 	require.ErrorIs(t, err, tooling.ErrValue)
 }
+
+// A plan that takes just as long as the due time allows is made, and none is a
+// nanosecond later.
+func TestDueToTheNanosecond(t *testing.T) {
+	for _, setUps := range []int{1, 2} {
+		p := greenhouse(t)
+		p.SetUps = p.SetUps[:setUps]
+		fastest, err := stack.Solve(context.Background(), p, stack.Options{Objective: stack.LeastTime})
+		require.NoError(t, err)
+		r, err := stack.Solve(context.Background(), p, stack.Options{Due: fastest.Cost.LotTime})
+		require.NoError(t, err)
+		require.Equal(t, fastest.Cost.LotTime, r.Cost.LotTime)
+		_, err = stack.Solve(context.Background(), p, stack.Options{Due: fastest.Cost.LotTime - 1})
+		var none *stack.InfeasibleError
+		require.ErrorAs(t, err, &none)
+		require.Equal(t, stack.RuleDue, none.Refused[0].Rule)
+	}
+}

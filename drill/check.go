@@ -197,6 +197,11 @@ func (c *checker) read(written *nc.Program) bool {
 	if !c.ended {
 		c.report.Refuse("end-missing", "", "the program has no end word", 0, 0)
 	}
+	for _, n := range written.Notes { // the reader stops at the end, a control may not
+		if n.Rule == "after-end" {
+			c.report.Refuse("end-missing", "", fmt.Sprintf("line %d: %s", n.Line, n.Detail), 0, 0)
+		}
+	}
 	return true
 }
 

@@ -299,6 +299,19 @@ func TestCheckWithoutEnd(t *testing.T) {
 	assert.Equal(t, []string{"end-missing"}, refused(drill.Check(in, p, prog)))
 }
 
+// A reader stops at the end word, a control may run on.
+func TestCheckRefusesWordsBehindTheEnd(t *testing.T) {
+	in := small()
+	p := mountAll(t, in, 12)[0]
+	text := textOf(t, p, nc.WriteOptions{})
+	prog, err := nc.Parse([]byte(text+"X10.0Y10.0\n"), nc.ReadOptions{})
+	require.NoError(t, err)
+	assert.Equal(t, []string{"end-missing"}, refused(drill.Check(in, p, prog)))
+	prog, err = nc.Parse([]byte(text+"\n"), nc.ReadOptions{})
+	require.NoError(t, err)
+	assert.Empty(t, refused(drill.Check(in, p, prog)))
+}
+
 func TestCheckToolWithoutTable(t *testing.T) {
 	in := small()
 	p := mountAll(t, in, 12)[0]

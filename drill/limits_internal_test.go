@@ -479,3 +479,26 @@ func TestWrittenSlotsAtTheirLimits(t *testing.T) {
 		}
 	}
 }
+
+func TestCrossesAndWear(t *testing.T) {
+	for _, c := range []struct {
+		a, b, c, d orb.Point
+		want       bool
+	}{
+		{orb.Point{10, 10}, orb.Point{20, 30}, orb.Point{10, 30}, orb.Point{20, 10}, true},
+		{orb.Point{10, 10}, orb.Point{20, 30}, orb.Point{11, 30}, orb.Point{16, 23}, false},
+		{orb.Point{10, 10}, orb.Point{20, 30}, orb.Point{30, 10}, orb.Point{40, 30}, false},
+		{orb.Point{-10, 5}, orb.Point{10, -5}, orb.Point{-1, -3}, orb.Point{2, 7}, true},
+	} {
+		if crosses(c.a, c.b, c.c, c.d) != c.want || crosses(c.c, c.d, c.a, c.b) != c.want {
+			t.Errorf("%v-%v and %v-%v cross: %v", c.a, c.b, c.c, c.d, !c.want)
+		}
+	}
+	// Hits made with a spindle parked do not wear its bit.
+	r := Run{Again: 14, Bits: []Bit{{Place: 1, First: 0, Hits: 10, Worn: 25}, {Place: 2, First: 10, Hits: 10, Worn: 9}, {Place: 3, First: 20, Hits: 5, Worn: 3}}}
+	for place, want := range map[int]int{1: 15, 2: 5, 3: 3, 4: 0} {
+		if got := r.wornBefore(place); got != want {
+			t.Errorf("the bit in T%d is worn by %d, want %d", place, got, want)
+		}
+	}
+}

@@ -56,11 +56,22 @@ func (l *Layout) clearHoles() error {
 	return nil
 }
 
+// cutHole refuses a hole; what cuts it may be no board's, board -1, then the hole's own
+// one is named. The place of a board's hole stands in At alone, which moves with the board.
 func (l *Layout) cutHole(hole, board int, at orb.Point, found string) error {
 	h := l.Input.Holes[hole]
+	for i := range l.loops {
+		if o := &l.loops[i]; board < 0 && !o.inner() && o.inside(h.At) {
+			board = o.board
+		}
+	}
+	what := fmt.Sprintf("hole %d", hole)
+	if board < 0 {
+		what += fmt.Sprintf(" at X%.3f Y%.3f", h.At[0], h.At[1])
+	}
 	return &BoardError{
 		Board: board, Other: -1, At: at, Source: h.Source, Err: ErrHole,
-		Found:    fmt.Sprintf("hole %d at X%.3f Y%.3f: %s", hole, h.At[0], h.At[1], found),
+		Found:    what + ": " + found,
 		Expected: "a hole clear of edges, tabs and score lines, or a declared half hole",
 	}
 }

@@ -1,12 +1,9 @@
 package main
 
 import (
-	"fmt"
-	"math"
 	"strconv"
 	"strings"
 
-	"example.org/pinstack/route"
 	"example.org/pinstack/route/array"
 	"example.org/pinstack/route/artwork"
 	"example.org/pinstack/tooling"
@@ -55,10 +52,11 @@ func stocks(list string) (out []array.Stock, err error) {
 // ways sets how boards may be parted: as the customer's score lines say, as the
 // gap flag says, or any way.
 func (b *board) ways(gap string, in *array.Input) error {
-	columns, rows, err := b.scored()
+	columns, rows, report, err := array.ScoredSides(b.route(), b.scores)
 	if err != nil {
 		return err
 	}
+	b.report = append(b.report, report...)
 	mm, err := strconv.ParseFloat(gap, 64)
 	switch {
 	case gap == "score":
@@ -81,34 +79,11 @@ func (b *board) scoreLayer(f file) error {
 	if err != nil {
 		return err
 	}
-	for _, s := range layer.Strokes {
-		if s.Turn != 0 {
-			continue
-		}
-		b.scores = append(b.scores, artwork.Score{From: s.From, To: s.To, Source: tooling.Source{File: f.name, Line: s.Line, Column: s.Column}})
+	layer.Function = artwork.FunctionScore // the flag says so, whatever the file does
+	b.report = append(b.report, layer.Report...)
+	if b.scores, err = layer.Profile(artwork.ProfileOptions{}); err != nil {
+		return err
 	}
+	b.report = append(b.report, b.scores.Report...)
 	return nil
-}
-
-// scored says which ways the customer's score lines ask for: columns where
-// they run along the board's left or right side, rows along its lower or upper one.
-func (b *board) scored() (columns, rows bool, err error) {
-	const near = 0.05 // mm
-	box := b.route().Outline.Bound()
-	for _, s := range b.scores {
-		on := func(axis int) bool {
-			return math.Abs(s.From[axis]-s.To[axis]) <= near &&
-				(math.Abs(s.From[axis]-box.Min[axis]) <= near || math.Abs(s.From[axis]-box.Max[axis]) <= near)
-		}
-		switch {
-		case on(0):
-			columns = true
-		case on(1):
-			rows = true
-		default:
-			return false, false, &route.BoardError{Board: -1, Other: -1, At: s.From, Source: s.Source, Err: route.ErrScore,
-				Found: fmt.Sprintf("a score line from X%.3f Y%.3f to X%.3f Y%.3f", s.From[0], s.From[1], s.To[0], s.To[1]), Expected: "score lines along the board's sides"}
-		}
-	}
-	return columns, rows, nil
 }

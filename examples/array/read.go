@@ -22,8 +22,8 @@ type board struct {
 	which   int              // of the profile's boards
 	drills  []drillFile
 	holes   []drill.Hole
-	scores  []artwork.Score
-	layers  int // of copper, 0 where no file says
+	scores  *artwork.Profile // what draws score lines
+	layers  int              // of copper, 0 where no file says
 	report  tooling.Report
 }
 
@@ -82,7 +82,7 @@ func read(o options) (*board, error) {
 	}
 	b.halfHoles()
 	if o.score == "" {
-		b.scores = b.profile.Scores
+		b.scores = b.profile
 		return b, nil
 	}
 	f, err := b.open(o.score)

@@ -17,15 +17,16 @@ import (
 
 // check routs a small array parted so, 3 x 3 boards or as many as any stock panel
 // takes: most of what comes loose between neighbours shows here, before arrays
-// are priced. It gives the array and its passes.
+// are priced. It gives the array and its passes. Errors tell of the board.
 func (p *Prepared) check(ctx context.Context, columns, rows Way) (Choice, []route.Pass, error) {
 	c := p.small(columns, rows)
-	l, err := route.Lay(p.Input.routed(p.trial(c)))
+	panel := p.trial(c)
+	l, err := route.Lay(p.Input.routed(panel))
 	if err != nil {
-		return c, nil, err
+		return c, nil, p.Input.onBoard(err, panel)
 	}
 	passes, err := p.prove(ctx, l, columns, rows)
-	return c, passes, err
+	return c, passes, p.Input.onBoard(err, panel)
 }
 
 // prove routs a panel and holds its written programs to the check that they will

@@ -67,7 +67,7 @@
 // A side may be scored where the outline runs straight along the whole side of
 // the board's box. A score line runs over the whole panel, so all sides of
 // that direction are scored or none. Panels thinner than 0.8 mm are not scored
-// (common practice).
+// (common practice). [ScoredSides] tells what a customer's score layer asks for.
 //
 // # What one board needs
 //

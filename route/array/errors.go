@@ -6,6 +6,7 @@ import (
 
 	"github.com/paulmach/orb"
 
+	"example.org/pinstack/drill"
 	"example.org/pinstack/route"
 	"example.org/pinstack/tooling"
 )
@@ -63,17 +64,30 @@ func bad(path, found, expected string) error {
 	return &tooling.InputError{Source: tooling.Source{Path: path}, Found: found, Expected: expected, Err: ErrInput}
 }
 
-// onBoard brings the place of a board's error from the panel that it was tried on
-// to the board's own coordinates, and names the board's file where no other is named.
+// onBoard brings the place of an error of a hole or a board from the panel that it was
+// tried on, of boards that are not turned, to the board's own coordinates, and names the
+// board's file where no other is named.
 func (in Input) onBoard(err error, tried tooling.Panel) error {
-	b, ok := err.(*route.BoardError)
-	if !ok || len(tried.Boards) != 1 {
-		return err
+	on := func(k int, p orb.Point) orb.Point {
+		by := tried.Boards[k].Offset
+		return tooling.SnapPoint(orb.Point{p[0] - by[0], p[1] - by[1]})
 	}
-	moved, by := *b, tried.Boards[0].Offset
-	if moved.Source == (tooling.Source{}) {
-		moved.Source = in.Board.Source
+	switch e := err.(type) {
+	case *drill.HoleError:
+		if len(tried.Boards) == 1 {
+			moved := *e
+			moved.At = on(0, e.At)
+			return &moved
+		}
+	case *route.BoardError:
+		if len(tried.Boards) == 1 || e.Board >= 0 && e.Board < len(tried.Boards) {
+			moved := *e
+			if moved.Source == (tooling.Source{}) {
+				moved.Source = in.Board.Source
+			}
+			moved.At = on(max(e.Board, 0), e.At)
+			return &moved
+		}
 	}
-	moved.At = tooling.SnapPoint(orb.Point{b.At[0] - by[0], b.At[1] - by[1]})
-	return &moved
+	return err
 }

@@ -244,7 +244,7 @@ func (in Input) ask(ctx context.Context, columns, rows Way) (out [][]stack.Work,
 	di := drill.Input{Holes: slices.Concat(ri.Holes, l.Perforations(), entries), Panel: ri.Panel, Crib: in.Crib, Rules: in.Rules, Machine: in.Machine}
 	drilled, err := drill.Plan(ctx, di, drill.Options{})
 	if err != nil {
-		return nil, nil, err
+		return nil, nil, in.onBoard(err, ri.Panel)
 	}
 	for _, d := range drilled {
 		add(d.Stage, d.Work())

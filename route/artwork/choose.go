@@ -278,7 +278,7 @@ func (m *maker) ambiguous(detail string) *AmbiguousError {
 
 // String names the kind.
 func (k Kind) String() string {
-	names := strings.Fields("loose text dimension frame mark flash")
+	names := strings.Fields("loose text dimension frame mark flash score")
 	if k < 0 || int(k) >= len(names) {
 		return fmt.Sprintf("Kind(%d)", int(k))
 	}

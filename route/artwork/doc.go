@@ -70,6 +70,10 @@
 // centre line. An open stroke of 0.5 mm width or more within a board is a cut-out
 // as wide as the stroke.
 //
+// In a score layer straight strokes are score lines, and so are the centre lines of
+// straight filled strips no wider than 1 mm, and the sides of thin filled rings. Whatever
+// else is drawn there is listed, see [KindScore].
+//
 // Contours in no other are outlines, those in an outline its cut-outs. Cut-outs that
 // overlap take away what any of them encloses, unless they leave an island or one
 // of them holds holes as a board does. Holes given by

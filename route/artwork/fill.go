@@ -62,7 +62,7 @@ func (m *maker) regions() error {
 		case l.clear && tree.parent[i] < 0:
 			m.note("clear-region", "a clear region outside of any other takes nothing away and is left out", m.loopSource(&l), 0, 0, l.line.Start)
 		default:
-			if !l.clear && len(l.edges) == 0 {
+			if !l.clear && len(l.edges) == 0 && m.layer.Function != FunctionScore {
 				m.note("region-edge", "the edge of a filled area is taken as a contour", m.loopSource(&l), 0, 0, l.line.Start)
 			}
 			m.loops = append(m.loops, l)

@@ -13,7 +13,7 @@ import (
 type Layer struct {
 	File       string
 	Format     Format
-	Function   Function    // what the file's attribute says it is
+	Function   Function    // what the file's attribute says it is; a caller who knows may set it before Profile
 	Apertures  []Aperture  // in the order of their definitions
 	Strokes    []Stroke    // in the order of the file, repeats expanded
 	Flashes    []Flash     // in the order of the file, repeats expanded

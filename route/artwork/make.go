@@ -61,8 +61,8 @@ func (m *maker) make() error {
 		m.joins = append(m.joins, j*1e6)
 	}
 	edges := m.gather()
-	if m.layer.Function == FunctionScore && len(m.layer.Regions) == 0 {
-		return nil
+	if m.layer.Function == FunctionScore {
+		return m.scoreLayer()
 	}
 	if err := m.connect(edges); err != nil {
 		return err
@@ -142,6 +142,9 @@ func (m *maker) gather() []edge {
 	}
 	for _, f := range m.layer.Flashes {
 		item := Item{Kind: KindFlash, Box: orb.Bound{Min: f.At, Max: f.At}, Source: tooling.Source{File: m.layer.File, Line: f.Line, Column: f.Column}}
+		if m.layer.Function == FunctionScore {
+			item.Kind, item.Line = KindScore, contour.Contour{Start: f.At}
+		}
 		m.item(item, "flash", "an aperture set down draws no edge and is left out")
 	}
 	if m.layer.Function == FunctionOther {
@@ -165,7 +168,7 @@ func (m *maker) flat(e edge, at tooling.Source) edge {
 	return e
 }
 
-// scores reports whether a stroke draws a score line: by the layer's function, the
+// scores reports whether a stroke draws a score: by the layer's function, the
 // aperture's function or its code.
 func (m *maker) scores(s Stroke) bool {
 	if m.layer.Function == FunctionScore {
@@ -177,24 +180,6 @@ func (m *maker) scores(s Stroke) bool {
 	a := m.layer.Apertures[s.Aperture]
 	f := strings.ToLower(a.Function)
 	return slices.Contains(m.options.ScoreCodes, a.Code) || strings.Contains(f, "vcut") || strings.Contains(f, "score")
-}
-
-// score keeps a score line.
-func (m *maker) score(s Stroke, at tooling.Source) {
-	if s.Turn != 0 {
-		m.note("score-arc", "an arc cannot be scored and is left out", at, 0, 0, s.From)
-		return
-	}
-	if s.From == s.To {
-		return
-	}
-	id := arc{from: toPoint(s.From), to: toPoint(s.To)}.identity()
-	if m.scored[id] {
-		m.note("score-twice", "a score line is drawn twice and counts once", at, 0, 0, s.From)
-		return
-	}
-	m.scored[id] = true
-	m.profile.Scores = append(m.profile.Scores, Score{From: s.From, To: s.To, Source: at})
 }
 
 // connect makes loops and open pieces of the edges.

@@ -40,6 +40,7 @@ const (
 	KindFrame                 // a closed loop around the board
 	KindMark                  // a closed loop that is no board: across an edge, or small beside the board
 	KindFlash                 // an aperture set down
+	KindScore                 // drawn as a score is, but no straight line
 )
 
 // Item is something drawn that is no edge of a board.
@@ -47,7 +48,8 @@ type Item struct {
 	Kind    Kind
 	Box     orb.Bound // mm
 	Strokes int
-	Ends    []orb.Point // the two loose ends, where there are two, mm
+	Ends    []orb.Point     // the two loose ends, where there are two, mm
+	Line    contour.Contour // of a KindScore: what is drawn, mm; a flash has no moves
 	Source  tooling.Source
 }
 

@@ -252,3 +252,42 @@ func TestSheets(t *testing.T) {
 		require.ErrorIs(t, err, artwork.ErrAmbiguous, "seed %d: without holes the sheet may be the board", seed)
 	}
 }
+
+// A filled strip is a score line up to 1 mm wide and from four times its width on; what
+// is wider, shorter or no strip is listed.
+func TestStripsOfAScoreLayer(t *testing.T) {
+	for _, c := range []struct {
+		name string
+		line contour.Contour
+		want []orb.Point // ends of its centre line
+	}{
+		{"1 mm wide", contour.FromBound(orb.Bound{Min: orb.Point{0, 2}, Max: orb.Point{50, 3}}), []orb.Point{{0, 2.5}, {50, 2.5}}},
+		{"wider than 1 mm", contour.FromBound(orb.Bound{Min: orb.Point{0, 2}, Max: orb.Point{50, 3.001}}), nil},
+		{"four times as long as wide", contour.FromBound(orb.Bound{Max: orb.Point{0.5, 2}}), []orb.Point{{0.25, 0}, {0.25, 2}}},
+		{"shorter", contour.FromBound(orb.Bound{Max: orb.Point{0.5, 1.999}}), nil},
+		{"a wedge", contour.FromLine(orb.LineString{{0, 0}, {50, 0}, {50, 1}, {0, 0}}), nil},
+		{"a circle", contour.Circle(orb.Point{5, 5}, 0.2), nil},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			l := &artwork.Layer{Function: artwork.FunctionScore, Regions: []artwork.Region{{Contours: []contour.Contour{c.line}, Line: 4, Column: 2}}}
+			p, err := l.Profile(artwork.ProfileOptions{})
+			require.NoError(t, err)
+			require.Empty(t, p.Boards)
+			var got []orb.Point
+			for _, s := range p.Scores {
+				require.Equal(t, 4, s.Source.Line)
+				ends := []orb.Point{s.From, s.To}
+				if s.From[0]+s.From[1] > s.To[0]+s.To[1] {
+					ends = []orb.Point{s.To, s.From}
+				}
+				got = append(got, ends...)
+			}
+			require.Equal(t, c.want, got)
+			require.Len(t, p.Items, 1-len(got)/2)
+			for _, i := range p.Items {
+				require.Equal(t, artwork.KindScore, i.Kind)
+				require.InDelta(t, math.Abs(c.line.Area()), math.Abs(i.Line.Area()), 1e-9)
+			}
+		})
+	}
+}

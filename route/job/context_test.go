@@ -48,6 +48,7 @@ var sweeping = map[string][]string{
 		"Agree", "Check", "CheckAs", "FitCutter", "Lay", "Read", "ReadOpen",
 		"Pass.Adjust", "Pass.Estimate", "Pass.InMagazine", "Pass.Mount", "Pass.Program", "Pass.Programs", "Pass.Steps",
 	},
+	"route/array":               {"ScoredSides"},
 	"route/artwork":             {"Layer.Profile", "Read"},
 	"route/contour":             {"FitArcs", "Meetings", "Offset", "OffsetPath"},
 	"route/job":                 {"File.Encode", "Load", "Plan.Adjust", "Plan.Framed"},

@@ -45,9 +45,6 @@ func (b *board) outline(f file, fit float64) (err error) {
 			return err
 		}
 	}
-	if len(b.profile.Boards) == 0 {
-		return &artwork.ReadError{Source: tooling.Source{File: f.name}, Err: artwork.ErrNoProfile, Found: "a layer of score lines", Expected: "the board's outline"}
-	}
 	b.report = append(b.report, b.profile.Report...)
 	if fit > 0 {
 		b.report.Note("arcs-fitted", "", "no straight edge takes a tab: chords of the outline were read as arcs, within mm", fit, 0)

@@ -72,6 +72,9 @@ func read(o options) (*board, error) {
 	if err := b.outline(profile, o.fit); err != nil {
 		return nil, err
 	}
+	if len(b.profile.Boards) == 0 {
+		return nil, &artwork.ReadError{Source: tooling.Source{File: profile.name}, Err: artwork.ErrNoProfile, Found: "a layer of score lines", Expected: "the board's outline"}
+	}
 	for i := range b.drills {
 		if err := b.drill(&b.drills[i]); err != nil {
 			return nil, err

@@ -78,6 +78,33 @@ func TestBoardBecomesAJob(t *testing.T) {
 	require.GreaterOrEqual(t, drilled, 47*said.Panel.Boards)
 }
 
+// Small boards scored both ways leave pins and holes of the panel little room between
+// the lines: what is written is still a job that passes every check, and whose stacks
+// fit one way only.
+func TestSmallScoredBoardsBecomeAJob(t *testing.T) {
+	for _, size := range [][2]float64{{5, 5}, {5, 4}, {10, 3}} {
+		in := t.TempDir()
+		o := options{outline: filepath.Join(in, "outline.gbr"), plated: filepath.Join(in, "plated.drl"), sizes: "finished",
+			panels: "400x300,457x610", gap: "score", quantity: 2000, thickness: 1.6, out: filepath.Join(in, "out")}
+		x, y := int(size[0]*1e6), int(size[1]*1e6)
+		outline := fmt.Sprintf("%%FSLAX46Y46*%%\n%%MOMM*%%\n%%ADD10C,0.1*%%\nD10*\nX0Y0D02*\nG01X%dY0D01*\nX%dY%dD01*\nX0Y%dD01*\nX0Y0D01*\nM02*\n", x, x, y, y)
+		require.NoError(t, os.WriteFile(o.outline, []byte(outline), 0o644))
+		require.NoError(t, os.WriteFile(o.plated, []byte(fmt.Sprintf("M48\nMETRIC,TZ\nT1C0.800\n%%\nT1\nX%.3fY%.3f\nM30\n", size[0]/2, size[1]/2)), 0o644))
+		require.NoError(t, run(t.Context(), &bytes.Buffer{}, o), "%v", size)
+
+		j, err := job.Load(os.DirFS(o.out), "job.json")
+		require.NoError(t, err)
+		p, err := job.Make(t.Context(), j, job.Options{Drill: drill.Options{Tour: tour.Options{Kicks: -1}}, Route: route.Options{Kicks: -1}})
+		require.NoError(t, err, "%v", size)
+		for _, f := range p.Report {
+			require.False(t, strings.HasPrefix(f.Rule, "stack-fits"), "%v: %v", size, f)
+		}
+		_, report, err := p.Programs(context.Background(), job.WriteOptions{})
+		require.NoError(t, err)
+		require.NoError(t, report.Err(), "%v", size)
+	}
+}
+
 // The same files give the same bytes.
 func TestSameJobEachTime(t *testing.T) {
 	var made [2]map[string]string

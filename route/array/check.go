@@ -9,6 +9,8 @@ import (
 
 	"github.com/paulmach/orb"
 
+	"example.org/pinstack/drill"
+	"example.org/pinstack/drill/tour"
 	"example.org/pinstack/route"
 	"example.org/pinstack/tooling"
 	"example.org/pinstack/tooling/nc"
@@ -55,11 +57,7 @@ func (p *Prepared) prove(ctx context.Context, l route.Layout, columns, rows Way)
 		if err != nil {
 			return nil, err
 		}
-		var text bytes.Buffer
-		if _, err := program.WriteTo(&text); err != nil {
-			return nil, err
-		}
-		written, err := nc.Parse(text.Bytes(), nc.ReadOptions{File: pass.Name})
+		written, err := readBack(program, pass.Name)
 		if err != nil {
 			return nil, err
 		}
@@ -77,6 +75,54 @@ func (p *Prepared) prove(ctx context.Context, l route.Layout, columns, rows Way)
 		return nil, fmt.Errorf("of %d boards tried: %w%s", len(l.Input.Panel.Boards), err, hint)
 	}
 	return passes, nil
+}
+
+// proveHoles drills a panel, its own holes and those of its boards, and holds the written
+// programs to their check, likewise. The tours are rough: a check looks at places.
+func (p *Prepared) proveHoles(ctx context.Context, l route.Layout) error {
+	in, panel := p.Input, l.Input.Panel
+	di := drill.Input{Holes: slices.Concat(l.Input.Holes, l.Perforations()), Panel: panel, Crib: in.Crib, Rules: in.Rules, Machine: in.Machine}
+	passes, err := drill.Plan(ctx, di, drill.Options{Tour: tour.Options{Kicks: -1}})
+	if err != nil {
+		return err
+	}
+	report, err := drill.Inspect(di)
+	if err != nil {
+		return err
+	}
+	problem := stack.Problem{Lot: 1, Panel: in.Blank, Rules: in.Rules, Machine: in.Machine}
+	for _, pass := range passes {
+		problem.SetUps = append(problem.SetUps, pass.Work())
+	}
+	plan, err := stack.Solve(ctx, problem, stack.Options{})
+	if err != nil {
+		return err
+	}
+	for k, pass := range passes {
+		mounted, err := pass.Mount(plan.SetUps[k], in.Machine)
+		if err != nil {
+			return err
+		}
+		program, err := mounted.Program(nc.WriteOptions{})
+		if err != nil {
+			return err
+		}
+		written, err := readBack(program, pass.Name)
+		if err != nil {
+			return err
+		}
+		report = append(report, drill.Check(di, mounted, written)...)
+	}
+	return report.Err()
+}
+
+// readBack writes a program and reads it as a check does.
+func readBack(program *nc.Program, name string) (*nc.Program, error) {
+	var text bytes.Buffer
+	if _, err := program.WriteTo(&text); err != nil {
+		return nil, err
+	}
+	return nc.Parse(text.Bytes(), nc.ReadOptions{File: name})
 }
 
 // errLoose marks a refusal for waste that comes loose.

@@ -77,6 +77,14 @@
 // drilled; so is a round one or a slot too narrow for every cutter, see
 // [Prepared.Bored].
 //
+// # Pins and holes of the panel
+//
+// Two pins hold a stack in each set-up, left and right, those of the second in
+// tooling holes of the first. They are moved along their edges to where all holes keep
+// clear of each other, of score lines and, by the foot, of pins, and where the panel
+// fits its pins one way only: not turned half round, not flipped, not tumbled. An
+// array that leaves no room for that is refused with [ErrBorder].
+//
 // # Limits
 //
 // Arrays are rectangular and of one board; nothing is nested. What lies outside

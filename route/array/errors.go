@@ -15,6 +15,8 @@ import (
 var (
 	ErrNoFit = errors.New("array: no panel takes the board")
 	ErrInput = errors.New("array: the input cannot be used")
+	// ErrBorder: a pin or a hole of the panel itself finds no place.
+	ErrBorder = errors.New("array: no room in the panel's border")
 )
 
 // Refusal is an array, or a group of them, that cannot be made, and why.

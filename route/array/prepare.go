@@ -34,7 +34,8 @@ type Prepared struct {
 //
 // Errors: those of [route.Agree], [drill.Agree], [drill.Distinct], [route.Lay], [route.Plan]
 // and [drill.Plan] for one board alone; a [*FitError] where no way of parting or
-// no stock size is left; [*tooling.InputError].
+// no stock size is left; [*tooling.InputError], that of [ErrBorder] where no stock size has
+// room for the panel's own holes.
 func Prepare(ctx context.Context, in Input) (Prepared, error) {
 	p := Prepared{Input: in}
 	if len(in.Board.Open) > 0 {
@@ -304,8 +305,16 @@ func level(y, width float64) tooling.Score {
 func (p *Prepared) own(ctx context.Context) ([][]stack.Work, error) {
 	in := p.Input
 	panel := in.Blank
-	panel.Width, panel.Height = p.Problem.Stocks[0].Width, p.Problem.Stocks[0].Height
-	panel.Features = in.features(panel)
+	var err error
+	for _, s := range p.Problem.Stocks { // the first with room for them
+		panel.Width, panel.Height = s.Width, s.Height
+		if panel.Features, err = in.features(panel, s.Border); err == nil {
+			break
+		}
+	}
+	if err != nil {
+		return nil, err
+	}
 	passes, err := drill.Plan(ctx, drill.Input{Holes: drill.Place(nil, panel), Panel: panel, Crib: in.Crib, Rules: in.Rules, Machine: in.Machine}, drill.Options{})
 	if err != nil {
 		return nil, err

@@ -8,9 +8,10 @@ import (
 )
 
 // Draw adds a layer of hits for each run to the scene, in the order they are
-// made, each named after the set-up, the pass and the run. With a machine the marks of a mounted pass carry the machine time at
-// their end, counted from the start of the load; a nil machine leaves them at
-// 0.
+// made, each named after the set-up, the pass and the run. With a machine the
+// marks of a mounted pass carry the machine time at their end, counted from the
+// start of the load; a nil machine leaves them at 0. A run lasts from the change
+// position and back to it: the next one starts there.
 func (p Pass) Draw(s *picture.Scene, m *machine.Machine) {
 	var clock *machine.Clock
 	if m != nil && p.Mounted() {
@@ -20,6 +21,7 @@ func (p Pass) Draw(s *picture.Scene, m *machine.Machine) {
 		l := s.Layer(fmt.Sprintf("%s%s run %d, %.3f mm", p.setUpWords(), p.Name, r.Number, r.Tool.Diameter), picture.Hits)
 		l.Pass, l.SetUp, l.Run, l.Diameter = p.Name, p.SetUp.Number, r.Number, r.Tool.Diameter
 		if clock != nil {
+			clock.Tick(machine.Step{Kind: machine.Move, To: m.ChangeAt})
 			l.Start = clock.Sum().Total().Seconds()
 		}
 		bits := r.Bits

@@ -12,7 +12,8 @@ import (
 // Draw adds a layer of paths for each run to the scene, in the order they are
 // cut, with the rapids between them in a layer of travel. With a machine the
 // marks of a mounted pass carry the machine time at their end, counted from
-// the start of the load; a nil machine leaves them at 0.
+// the start of the load; a nil machine leaves them at 0. A run lasts from the
+// change position and back to it: the next one starts there.
 func (p Pass) Draw(s *picture.Scene, m *machine.Machine) {
 	var clock *machine.Clock
 	at := orb.Point{}
@@ -36,7 +37,7 @@ func (p Pass) Draw(s *picture.Scene, m *machine.Machine) {
 	for _, r := range p.Runs {
 		cuts := s.Layer(fmt.Sprintf("%s run %d, %.3f mm", name, r.Number, r.Tool.Diameter), picture.Path)
 		cuts.Pass, cuts.SetUp, cuts.Run, cuts.Diameter = p.Name, p.SetUp.Number, r.Number, r.Tool.Diameter
-		cuts.Start = tick(machine.Step{})
+		cuts.Start = tick(machine.Step{Kind: machine.Move, To: home(m)})
 		travel := s.Layer(fmt.Sprintf("%s run %d, travel", name, r.Number), picture.Travel)
 		travel.Pass, travel.SetUp, travel.Run, travel.Start = p.Name, p.SetUp.Number, r.Number, cuts.Start
 		if len(r.Cutters) > 0 {

@@ -78,7 +78,7 @@ type Layer struct {
 	Run      int     // number of the run within the pass, from 1; 0: no run
 	Place    int     // tool place T of the run; 0: none
 	Diameter float64 // mm, of the run's tool; 0: none
-	Start    float64 // seconds of machine time from the start of the pass to the start of the run; the run includes its tool change
+	Start    float64 // seconds of machine time from the start of the pass to the start of the run, which includes its tool change and the way back to the next
 	Style    int     // number of the colour and symbol of hits, from 1, as [StyleOf] counts; 0: by the layer's place among the hits of the scene
 	Marks    []Mark
 }

@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/pinstack/examples/internal/report"
+	"example.org/pinstack/examples/internal/sheet"
 	"example.org/pinstack/route/job"
 	"example.org/pinstack/tooling/picture"
 )
@@ -48,6 +49,38 @@ func TestSceneSaysWhereHitsAndPathsComeFrom(t *testing.T) {
 	require.Equal(t, 2909+396, hits)
 	require.NotZero(t, paths)
 	require.Equal(t, map[string]int{"tab perforation": 300, "panel tooling hole": 2, "panel target hole": 1, "panel coupon hole": 2}, others, "holes that no file gives")
+}
+
+// The player takes a run from its start in the scene to that of the next one, or
+// to the end of the pass; the table takes its own seconds.
+func TestRunsTakeTheSameTimeInSceneAndTable(t *testing.T) {
+	samples := []string{"greenhouse-sensor", "tide-logger", "pump-backplane"}
+	if testing.Short() {
+		samples = samples[:1]
+	}
+	for _, name := range samples {
+		p := plan(t, name)
+		s, err := report.Sheet(p, nil, nil)
+		require.NoError(t, err)
+		scene := report.Scene(p)
+		start := func(pass sheet.Pass, run int) float64 {
+			for _, l := range scene.Layers {
+				if (l.Kind == picture.Hits || l.Kind == picture.Path) && l.Pass == pass.Name && l.SetUp == pass.SetUp && l.Run == run {
+					return l.Start
+				}
+			}
+			return pass.LoadSeconds
+		}
+		runs := 0
+		for _, pass := range s.Passes {
+			for _, r := range pass.Runs {
+				require.InDelta(t, r.Seconds, start(pass, r.Number+1)-start(pass, r.Number), 1e-6, "%s, pass %s, run %d", name, pass.Name, r.Number)
+				runs++
+			}
+		}
+		require.NotZero(t, runs)
+		t.Logf("%s: %d runs take the same time", name, runs)
+	}
 }
 
 func TestScenePinsBelongToTheirSetUp(t *testing.T) {

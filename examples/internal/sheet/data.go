@@ -81,7 +81,8 @@ type pagePass struct {
 	SetUp     int       `json:"setUp"`
 	Stage     string    `json:"stage"`
 	Operation string    `json:"op"`
-	Time      int64     `json:"ms"` // one load, without loading
+	Time      int64     `json:"ms"`    // one load, without loading
+	Clock     string    `json:"clock"` // the same, as the tables write it
 	Runs      []pageRun `json:"runs"`
 }
 
@@ -91,6 +92,7 @@ type pageRun struct {
 	Text   string  `json:"text"`
 	Size   string  `json:"size"` // mm, of the tool
 	Work   string  `json:"work"`
+	Clock  string  `json:"clock"` // its time, as the tables write it
 	Hits   int     `json:"hits"`
 	Paths  int     `json:"paths,omitempty"`
 	Limit  int     `json:"limit,omitempty"` // hits of a bit where the control counts them
@@ -131,9 +133,9 @@ func (s *Sheet) pageData(scene *picture.Scene) pageScene {
 		d.Styles = append(d.Styles, style)
 	}
 	for _, p := range s.Passes {
-		q := pagePass{Name: p.Name, SetUp: p.SetUp, Stage: stage(p.Stage), Operation: p.Operation, Time: milli(p.LoadSeconds), Runs: []pageRun{}}
+		q := pagePass{Name: p.Name, SetUp: p.SetUp, Stage: stage(p.Stage), Operation: p.Operation, Time: milli(p.LoadSeconds), Clock: Clock(p.LoadSeconds), Runs: []pageRun{}}
 		for _, r := range p.Runs {
-			q.Runs = append(q.Runs, pageRun{r.Number, r.tools(), size(r.Diameter) + " mm " + r.Kind + ", " + r.Work, size(r.Diameter), r.Work, r.Hits, r.Paths, r.Limit, r.Shares})
+			q.Runs = append(q.Runs, pageRun{r.Number, r.tools(), size(r.Diameter) + " mm " + r.Kind + ", " + r.Work, size(r.Diameter), r.Work, Clock(r.Seconds), r.Hits, r.Paths, r.Limit, r.Shares})
 		}
 		d.Passes = append(d.Passes, q)
 	}

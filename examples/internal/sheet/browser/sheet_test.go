@@ -175,6 +175,7 @@ func (p tab) passes(j job) {
 			where := fmt.Sprintf("pass %s run %d", s.Name, r.Number)
 			p.do(chromedp.Focus(chromedp.CSS("#glass")), chromedp.KeyEvent(kb.End))
 			p.expect(where+" at its end", p.text("now-hit"), fmt.Sprintf("%d of %d", total, total))
+			p.expect(where+", its time as in the table", p.text("now-time"), clock(r.Seconds)+" of "+clock(r.Seconds))
 			if tool := p.text("now-tool"); !strings.HasSuffix(tool, fmt.Sprintf("%.2f mm", r.Diameter)) {
 				p.Errorf("%s: tool shown as %q, want %.2f mm", where, tool, r.Diameter)
 			}

@@ -9,18 +9,25 @@ const runLayers = (p, r) => scene.layers.filter(l => l.run && l.pass && of(l, p)
 const shown = l => !pass || of(l, pass);
 const chosen = l => shown(l) && (!pass || !run || !l.run || l.run === run);
 
+// A run lasts until the next one starts, the way back to the change position included; the last one until the pass ends.
+function until(p, l) {
+  const next = runLayers(p, 0).find(o => o.run > l.run);
+  return next ? next.start : Math.max(p.ms, timeOf(l, l.count - 1));
+}
+
 // build lines up what is played: every hit or move of the choice with the time at its end.
 function build() {
   const list = pass ? runLayers(pass, run) : [];
   const n = list.reduce((s, l) => s + l.count, 0);
-  const t = { layers: list, layer: new Uint16Array(n), mark: new Int32Array(n), end: new Float64Array(n), first: [], timed: true, from: 0, to: 0 };
+  const t = { layers: list, layer: new Uint16Array(n), mark: new Int32Array(n), end: new Float64Array(n), first: [], until: [], whole: '', timed: true, from: 0, to: 0 };
   let k = 0;
   list.forEach((l, j) => { t.first.push(k); for (let i = 0; i < l.count; i++, k++) { t.layer[k] = j; t.mark[k] = i; t.end[k] = timeOf(l, i); } });
   t.timed = n > 0 && t.end[n - 1] > 0;
   if (!t.timed) for (let i = 0; i < n; i++) t.end[i] = 1000 * (i + 1);
   t.from = t.timed && run && list.length ? list[0].start : 0;
-  t.to = n ? t.end[n - 1] : 0;
-  if (t.timed && pass && !run) t.to = Math.max(t.to, pass.ms);
+  t.until = list.map((l, j) => t.timed ? until(pass, l) : t.end[t.first[j] + l.count - 1]);
+  t.to = n ? t.until[list.length - 1] : 0;
+  t.whole = !n ? '' : !run ? pass.clock : pass.runs.find(r => r.run === run).clock;
   track = t; trailed = -1;
   clock = t.from;
   const slider = $('time');

@@ -8,7 +8,7 @@ function drawBand() {
   c.setTransform(ratio, 0, 0, ratio, 0, 0); c.clearRect(0, 0, stripWide, 60);
   c.font = FONT; c.fillStyle = '#e9e3d2'; c.fillRect(0, 0, stripWide, STRIP);
   track.layers.forEach((l, j) => {
-    const last = track.first[j] + l.count - 1, from = timeX(track.timed ? l.start : j ? track.end[track.first[j] - 1] : 0), to = timeX(track.end[last]), now = Math.min(Math.max(timeX(clock), from), to);
+    const from = timeX(track.timed ? l.start : j ? track.until[j - 1] : 0), to = timeX(track.until[j]), now = Math.min(Math.max(timeX(clock), from), to);
     c.fillStyle = '#fffdf7'; c.fillRect(from, 0, to - from, STRIP);
     c.fillStyle = l.hits ? inkOf(l) : PATH;
     c.globalAlpha = .16; c.fillRect(from, 0, to - from, STRIP);

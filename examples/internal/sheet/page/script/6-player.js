@@ -29,7 +29,7 @@ function tell() {
   $('now-left').textContent = l.hits ? tool.most + plural(tool.left, 'hit') : plural(of - whole, 'path');
   $('now-life').style.width = 100 * (l.hits ? tool.left / tool.of : (of - whole) / of) + '%';
   $('now-place').textContent = xy(head(done(clock)));
-  $('now-time').textContent = track.timed ? span(clock - track.from) + ' of ' + span(track.to - track.from) : 'not timed';
+  $('now-time').textContent = track.timed ? (clock < track.to ? span(clock - track.from) : track.whole) + ' of ' + track.whole : 'not timed';
 }
 
 function stop() { playing = false; $('play').textContent = 'Play'; $('play').setAttribute('aria-pressed', 'false'); }

@@ -20,7 +20,7 @@ button('pass whole', { pass: null, run: 0 }, [words('The whole panel'), time('')
 let setUp = 0;
 for (const p of scene.passes) {
   if (p.setUp !== setUp) { const h = document.createElement('p'); h.className = 'of'; h.textContent = 'Set-up ' + (setUp = p.setUp) + ', ' + p.stage; $('picker').append(h); }
-  button('pass', { pass: p, run: 0 }, [words(p.name, p.op === p.name ? '' : p.op), time(span(p.ms))]);
+  button('pass', { pass: p, run: 0 }, [words(p.name, p.op === p.name ? '' : p.op), time(p.clock)]);
   for (const r of p.runs) {
     const b = button('run', { pass: p, run: r.run }, [swatch(runLayers(p, r.run)[0]), words(r.tool), words(r.size), words(r.work), time(r.hits ? String(r.hits) : plural(r.paths, 'path'))]);
     b.children[2].className = 'mm'; b.title = r.tool + ', ' + r.text;

@@ -66,6 +66,7 @@ func (r *result) drill(ctx context.Context, plan *job.Plan, before machine.Machi
 	for _, l := range rest.Rest.LeftOut {
 		r.LeftOut = append(r.LeftOut, leftOut{l.At, l.Why})
 	}
+	r.comesTo(plan.DrillFragments(rest))
 	for _, run := range rest.Runs {
 		for _, b := range run.Bits {
 			r.Tools = append(r.Tools, tool{Place: b.Place, Kind: string(run.Tool.Kind), Diameter: run.Tool.Diameter, Hits: b.Hits, Worn: float64(b.Worn), Life: run.Life})

@@ -90,7 +90,7 @@ func carryOn(ctx context.Context, w io.Writer, plan job.Plan, o options) error {
 		return err
 	}
 	plan.Job.Drill.Machine, plan.Layout.Input.Machine = m, m
-	r := result{Schema: 1, Job: plan.Job.Name, Pass: o.stop.pass, Run: o.stop.run, Machine: m.Name, LeftOut: []leftOut{}}
+	r := result{Schema: 1, Job: plan.Job.Name, Pass: o.stop.pass, Run: o.stop.run, Machine: m.Name, LeftOut: []leftOut{}, Later: []check{}}
 	if o.stop.isPath {
 		err = r.rout(ctx, &plan, before, o)
 	} else {

@@ -255,6 +255,53 @@ func TestTheSameCommandAgain(t *testing.T) {
 	}
 }
 
+// A piece that stays in a hole is in the way of later passes, and whoever runs them is
+// told which path, or which pin: in the JSON, on paper, on the page, in the program.
+func TestLaterPassesAndAPieceLeft(t *testing.T) {
+	for _, c := range []struct {
+		name, job string
+		enter     float64 // holes for cutters to enter by, mm
+		arguments string
+		want      []string
+	}{
+		{"a hole that a cutter enters by", greenhouse, 3, "-pass unplated -run 4 -hit 2 -last 3 -fragments 3", []string{"of run 1 of pass rout comes to the piece left in the hole at X276.700 Y244.500"}},
+		{"a half hole on a routed edge", "../../testdata/panels/tide-logger/job.json", 0, "-pass plated -run 3 -hit 0 -last 1 -fragments 1", []string{"of pass rout comes to the piece left in the hole"}},
+		{"tooling holes for pins", greenhouse, 0, "-pass plated -run 6 -hit 0 -last 3 -fragments 1,2,3", []string{"a pin of the set-up after plating is to stand in the hole at X8.000 Y40.000", "in the hole at X448.000 Y262.000"}},
+		{"a hole apart", greenhouse, 0, "-pass plated -run 1 -hit 20 -last 24 -fragments 22", nil},
+	} {
+		j, err := job.Load(os.DirFS(filepath.Dir(c.job)), "job.json")
+		require.NoError(t, err)
+		j.Rout.EnterBelow = c.enter
+		plan, err := job.Make(context.Background(), j, job.Options{})
+		require.NoError(t, err)
+		o, err := parse(append(strings.Fields(c.arguments), "-json", "-out", t.TempDir()))
+		require.NoError(t, err)
+		var printed bytes.Buffer
+		require.NoError(t, carryOn(context.Background(), &printed, plan, o), c.name)
+		var r result
+		require.NoError(t, json.Unmarshal(printed.Bytes(), &r))
+		if c.want == nil {
+			require.Empty(t, r.Later, c.name)
+			continue
+		}
+		var all string
+		for _, f := range r.Later {
+			all += f.Detail + "\n"
+		}
+		for _, want := range c.want {
+			require.Contains(t, all, want, c.name)
+		}
+		for _, name := range []string{r.Sheet, r.Page, r.Program} {
+			text, err := os.ReadFile(name)
+			require.NoError(t, err)
+			plain := strings.Join(strings.Fields(strings.NewReplacer("/", "", ";", "").Replace(string(text))), " ")
+			for _, f := range r.Later {
+				require.Contains(t, plain, strings.NewReplacer("/", "", ";", "").Replace(f.Detail), "%s: %s", c.name, name)
+			}
+		}
+	}
+}
+
 // Of a pass in tiers the one that makes the run is meant, unless another is asked for.
 func TestTierOfARun(t *testing.T) {
 	tier := func(n int, runs ...int) (p drill.Pass) {

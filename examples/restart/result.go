@@ -1,6 +1,10 @@
 package main
 
-import "github.com/paulmach/orb"
+import (
+	"github.com/paulmach/orb"
+
+	"example.org/pinstack/tooling"
+)
 
 // result is what -json prints; lengths are mm.
 type result struct {
@@ -18,6 +22,7 @@ type result struct {
 	RepeatedPaths  int       `json:"repeated_paths"`
 	Parked         bool      `json:"parked"` // what is made again is made with the other spindles parked
 	LeftOut        []leftOut `json:"left_out"`
+	Later          []check   `json:"later_passes"` // what of them comes to a place left out
 	Tools          []tool    `json:"tools"`
 	Seconds        float64   `json:"seconds"`                    // of the rest, all its loads, without loading
 	Uninterrupted  float64   `json:"seconds_uninterrupted_rest"` // what the load would still have taken on its own machine
@@ -29,9 +34,10 @@ type result struct {
 	Page           string    `json:"page,omitempty"`
 	Saved          string    `json:"saved_pass,omitempty"`
 
-	after  string      // the last hit or path known good
-	stacks int         // of the load that was stopped
-	again  []orb.Point // where something is made again
+	after  string         // the last hit or path known good
+	meets  tooling.Report // Later, with its places
+	stacks int            // of the load that was stopped
+	again  []orb.Point    // where something is made again
 }
 
 type leftOut struct {

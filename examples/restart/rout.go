@@ -44,6 +44,7 @@ func (r *result) rout(ctx context.Context, plan *job.Plan, before machine.Machin
 	for _, l := range rest.Rest.LeftOut {
 		r.LeftOut = append(r.LeftOut, leftOut{l.Path.Line.Start, l.Why})
 	}
+	r.comesTo(plan.RoutFragments(rest))
 	for _, run := range rest.Runs {
 		r.RemainingPaths += len(run.Paths)
 		for _, c := range run.Cutters {

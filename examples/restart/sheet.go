@@ -50,10 +50,19 @@ func (r *result) findings() tooling.Report {
 		}
 		out.Note("left-out", r.Pass, detail, 0, 0, l.At)
 	}
+	out = append(out, r.meets...)
 	if r.Counter != "" {
 		out.Note("hit-counter", r.Pass, r.Counter, 0, 0)
 	}
 	return out
+}
+
+// comesTo takes in what of later passes comes to a place left out.
+func (r *result) comesTo(found tooling.Report) {
+	r.meets = found
+	for _, f := range found {
+		r.Later = append(r.Later, check{f.Rule, f.OK, f.Detail})
+	}
 }
 
 // alone is a set-up as the sheet of a rest shows it: what it costs and what loads

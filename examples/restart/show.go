@@ -44,6 +44,13 @@ func (r *result) print(w io.Writer) error {
 	for _, l := range r.LeftOut {
 		line("  X%.3f Y%.3f  %s", l.At[0], l.At[1], l.Why)
 	}
+	if len(r.Later) > 0 {
+		line("")
+		line("COMES TO A PLACE LEFT OUT (%d)", len(r.Later))
+		for _, f := range r.Later {
+			line("  %s", f.Detail)
+		}
+	}
 	line("")
 	line("CAUTIONS")
 	for _, c := range tooling.Cautions() {

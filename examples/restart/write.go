@@ -21,6 +21,9 @@ import (
 // every check has passed.
 func (r *result) write(ctx context.Context, w io.Writer, rest job.Plan, o options) error {
 	writing := job.WriteOptions{Program: rest.Job.Writing}
+	for _, f := range r.Later {
+		writing.Program.Header = append(writing.Program.Header, f.Detail)
+	}
 	programs, checks, err := rest.Programs(ctx, writing)
 	if err != nil {
 		return err

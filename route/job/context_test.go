@@ -51,7 +51,7 @@ var sweeping = map[string][]string{
 	"route/array":               {"ScoredSides"},
 	"route/artwork":             {"Layer.Profile", "Read"},
 	"route/contour":             {"FitArcs", "Meetings", "Offset", "OffsetPath"},
-	"route/job":                 {"File.Encode", "Load", "Plan.Adjust", "Plan.Framed"},
+	"route/job":                 {"File.Encode", "Load", "Plan.Adjust", "Plan.DrillFragments", "Plan.Framed", "Plan.RoutFragments"},
 	"tooling":                   {"Crib.Choose", "FeedTable.At", "FitAffine", "FitSimilarity", "FitTaylor", "LifeTable.At", "LifeTable.Lives", "Rules.Feed", "StackRules.Drill", "StackRules.Rout", "Statistics.WriteTo"},
 	"tooling/machine":           {"Loading.Take", "Machine.Timed"},
 	"tooling/machine/calibrate": {"FromSteps"},

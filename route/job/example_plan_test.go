@@ -8,6 +8,8 @@ import (
 
 	"github.com/paulmach/orb"
 
+	"example.org/pinstack/drill"
+	"example.org/pinstack/route"
 	"example.org/pinstack/route/job"
 	"example.org/pinstack/tooling"
 )
@@ -83,4 +85,29 @@ func ExamplePlan_Framed() {
 	// small-A-2-unplated.nc ; origin at panel X60.000 Y50.000, turned 0 degrees, face up
 	// small-A-2-rout.nc ; origin at panel X60.000 Y50.000, turned 0 degrees, face up
 	// true
+}
+
+// A bit broke in the first hole of the first run: what later passes meet there is told.
+func ExamplePlan_DrillFragments() {
+	plan := smallPlan()
+	stop := drill.Stop{Run: 1, Last: 1, Fragments: []int{1}}
+	rest, err := drill.Resume(context.Background(), plan.Job.Drill, plan.Drill[0], stop, drill.Options{})
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Println(len(rest.Rest.LeftOut), "hole left out,", len(plan.DrillFragments(rest)), "hits, paths or pins come to it")
+	// Output:
+	// 1 hole left out, 0 hits, paths or pins come to it
+}
+
+// A cutter broke in the first path: no later pass comes to its channel.
+func ExamplePlan_RoutFragments() {
+	plan := smallPlan()
+	rest, err := route.Resume(context.Background(), plan.Layout, plan.Rout[0], route.Stop{Run: 1, Last: 1, Fragments: []int{1}}, route.Options{})
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Println(len(plan.RoutFragments(rest)), "later paths come to the channel")
+	// Output:
+	// 0 later paths come to the channel
 }

@@ -75,13 +75,15 @@ var errGivenUp = errors.New("array: this way of parting was refused too often")
 // try lays an array out, unless its way of parting was given up.
 func (t *trials) try(ctx context.Context, c Choice) error {
 	v := c.Variant
-	if n := t.refused[v]; n >= mostRefused || n >= mostLoose && t.loose[v] {
+	if t.givenUp(v) {
 		return errGivenUp
 	}
 	name := c.String()
 	r, known := t.laid[name]
 	if !known {
-		r.layout, r.err = t.p.Try(ctx, c)
+		if r.layout, r.err = t.p.Try(ctx, c); r.err != nil {
+			r.layout = route.Layout{}
+		}
 		t.laid[name] = r
 	}
 	if r.err != nil {
@@ -91,12 +93,18 @@ func (t *trials) try(ctx context.Context, c Choice) error {
 	return r.err
 }
 
+// givenUp tells whether further arrays of a variant are refused unseen.
+func (t *trials) givenUp(variant int) bool {
+	n := t.refused[variant]
+	return n >= mostRefused || n >= mostLoose && t.loose[variant]
+}
+
 // widen adds the ways with wider gaps of those that were given up because waste came
 // loose, and tells whether there are any new ones.
 func (t *trials) widen(ctx context.Context) (more bool) {
 	wide := Way{Gap: t.p.wide()}
-	for v, w := range slices.Clone(t.p.Problem.Variants)[:len(t.loose)] {
-		if !t.loose[v] || t.refused[v] < mostLoose {
+	for v, w := range slices.Clone(t.p.Problem.Variants) { // those added below were not tried yet
+		if !t.loose[v] || !t.givenUp(v) {
 			continue
 		}
 		for _, to := range [3][2]Way{{wide, w.Rows}, {w.Columns, wide}, {wide, wide}} {
@@ -132,7 +140,7 @@ func (t *trials) told(all []Refusal) (out []Refusal) {
 		}
 	}
 	for v, n := range t.refused {
-		if n >= mostRefused || n >= mostLoose && t.loose[v] {
+		if t.givenUp(v) {
 			w := t.p.Problem.Variants[v]
 			out = append(out, Refusal{What: pair(w.Columns, w.Rows), Reason: fmt.Sprintf("given up: %d arrays were refused", n), Err: errGivenUp})
 		}

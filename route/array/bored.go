@@ -101,8 +101,8 @@ func rectangle(c contour.Contour, area float64) (slot, bool) {
 	}, true
 }
 
-// slotWithin is how far in mm a cut-out may lie from the slot that it is taken for: half the
-// finest usual tolerance of a routed edge, as for a hole drawn twice.
+// slotWithin is how far in mm a cut-out may lie from the slot that it is taken for: a fifth
+// of the finest usual tolerance of a routed edge (house rule).
 const slotWithin = 0.02
 
 // fills reports whether the contour lies within the slot.

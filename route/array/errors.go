@@ -3,6 +3,7 @@ package array
 import (
 	"errors"
 	"fmt"
+	"strings"
 
 	"github.com/paulmach/orb"
 
@@ -36,14 +37,18 @@ type FitError struct {
 // Error names the refusals, up to three that differ in their reasons, and the count
 // of the rest.
 func (e *FitError) Error() string {
-	s := ErrNoFit.Error()
-	told := map[string]bool{}
+	if len(e.Refused) == 0 {
+		return ErrNoFit.Error()
+	}
+	var told []string
+	reasons := map[string]bool{}
 	for _, r := range e.Refused {
-		if len(told) < 3 && !told[r.Reason] {
-			told[r.Reason] = true
-			s += fmt.Sprintf("%s %s: %s", map[bool]string{true: ":", false: ";"}[len(told) == 1], r.What, r.Reason)
+		if len(told) < 3 && !reasons[r.Reason] {
+			reasons[r.Reason] = true
+			told = append(told, r.What+": "+r.Reason)
 		}
 	}
+	s := ErrNoFit.Error() + ": " + strings.Join(told, "; ")
 	if n := len(e.Refused) - len(told); n > 0 {
 		s += fmt.Sprintf(" (and %d more)", n)
 	}

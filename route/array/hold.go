@@ -72,11 +72,11 @@ func (in Input) cutters() (out []float64, err error) {
 	return slices.Compact(out), nil
 }
 
-// each calls take with the input held in each way of holds in which one board alone,
+// eachHold calls take with the input held in each way of holds in which one board alone,
 // routed all round, can be laid, until take is content; where none is, with one that
 // needs no tabs, if all sides may be scored. The error is that of the first way, with
 // what else was tried; nil where take was called at all.
-func (in Input) each(take func(held Input, scoredOnly bool) (content bool)) error {
+func (in Input) eachHold(take func(held Input, scoredOnly bool) (content bool)) error {
 	all, err := in.holds()
 	if err == nil && len(all) == 0 {
 		return bad("crib", "no cutters", "at least one cutter")

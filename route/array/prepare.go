@@ -90,7 +90,7 @@ func (p *Prepared) held(ctx context.Context) error {
 	asked := *p
 	var first *Prepared
 	var stopped error
-	err := asked.Input.each(func(in Input, scoredOnly bool) bool {
+	err := asked.Input.eachHold(func(in Input, scoredOnly bool) bool {
 		*p = asked
 		p.Report, p.Refused, p.Problem.Stocks = slices.Clone(asked.Report), nil, nil
 		p.Input, p.Problem.Rules = in, in.Rules
@@ -183,7 +183,7 @@ func (p *Prepared) variant(ctx context.Context, columns, rows Way) bool {
 		p.refuse(what, err)
 		return false
 	}
-	setUps = p.shared(setUps, small, passes)
+	setUps = p.shareOfArray(setUps, small, passes)
 	if len(p.Problem.Variants) == 0 { // the same however boards are parted
 		p.Report = append(p.Report, left...)
 	}

@@ -10,7 +10,7 @@ import (
 	"example.org/pinstack/tooling/stack"
 )
 
-// shared turns what one board alone asks of each cutter into its share of a large
+// shareOfArray turns what one board alone asks of each cutter into its share of a large
 // array: neighbours one cutter apart share their channel, a bar between wider gaps is
 // cut on both sides. The path of an array of c columns and r rows is taken to grow as
 //
@@ -19,7 +19,7 @@ import (
 // and b and e follow from the board alone and from the small array that was routed
 // for its check; the share is L/(c r) at the largest array that fits. Travel is that
 // of the small array.
-func (p *Prepared) shared(setUps [][]stack.Work, small Choice, passes []route.Pass) [][]stack.Work {
+func (p *Prepared) shareOfArray(setUps [][]stack.Work, small Choice, passes []route.Pass) [][]stack.Work {
 	n, m := float64(small.Boards()), float64(small.Columns+small.Rows)
 	c, r := p.largest(small)
 	if n < 2 {
@@ -37,7 +37,7 @@ func (p *Prepared) shared(setUps [][]stack.Work, small Choice, passes []route.Pa
 				b := (2*most - float64(m*alone)) / (2*n - m)
 				e := (alone - b) / 2
 				share := b + float64(e*(1/float64(c)+1/float64(r)))
-				w = part(w, min(max(share/alone, 0.25), 1), min(moves/n/max(travel, 1), 1))
+				w = scaled(w, min(max(share/alone, 0.25), 1), min(moves/n/max(travel, 1), 1))
 			}
 			out[k] = append(out[k], w)
 		}
@@ -84,9 +84,9 @@ func worksOf(passes []route.Pass, stage tooling.Stage) (out []stack.Work) {
 	return out
 }
 
-// part is a share of a cutter's work and of its travel, rounded so that it is the
+// scaled is a share of a cutter's work and of its travel, rounded so that it is the
 // same on every machine: path to 0.001 mm, times to the microsecond.
-func part(w stack.Work, path, travel float64) stack.Work {
+func scaled(w stack.Work, path, travel float64) stack.Work {
 	mm := func(x float64) float64 { return math.Round(float64(x*path)*1000) / 1000 }
 	span := func(d time.Duration, f float64) time.Duration {
 		return time.Duration(math.Round(float64(float64(d)*f)/1000)) * time.Microsecond

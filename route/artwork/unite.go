@@ -1,8 +1,6 @@
 package artwork
 
 import (
-	"math"
-
 	"example.org/pinstack/route/contour"
 )
 
@@ -89,7 +87,7 @@ func (m *maker) shareOutline(i, j int) bool {
 		holds := true
 		for _, l := range [2]*loop{&m.loops[i], &m.loops[j]} {
 			o := &m.loops[k]
-			holds = holds && o.box.holds(l.box) && o.line.Contains(l.sample()) && math.Abs(o.area) > l.area
+			holds = holds && o.box.holds(l.box) && o.line.Contains(l.sample()) && o.area > l.area
 			if holds {
 				meet, err := contour.Meetings(o.line, l.line)
 				holds = err == nil && len(meet) == 0

@@ -13,6 +13,7 @@ import (
 	"example.org/pinstack/drill/tour"
 	"example.org/pinstack/route"
 	"example.org/pinstack/tooling"
+	"example.org/pinstack/tooling/machine"
 	"example.org/pinstack/tooling/nc"
 	"example.org/pinstack/tooling/stack"
 )
@@ -39,29 +40,11 @@ func (p *Prepared) prove(ctx context.Context, l route.Layout, columns, rows Way)
 	if err != nil || len(passes) == 0 {
 		return nil, err
 	}
-	problem := stack.Problem{Lot: 1, Panel: in.Blank, Rules: in.Rules, Machine: in.Machine}
-	for _, pass := range passes {
-		problem.SetUps = append(problem.SetUps, pass.Work())
-	}
-	plan, err := stack.Solve(ctx, problem, stack.Options{})
+	report, err := readBack(ctx, in, passes, func(mounted route.Pass, written *nc.Program) tooling.Report {
+		return route.Check(l, mounted, written)
+	})
 	if err != nil {
 		return nil, err
-	}
-	var report tooling.Report
-	for k, pass := range passes {
-		mounted, err := pass.Mount(plan.SetUps[k], in.Machine)
-		if err != nil {
-			return nil, err
-		}
-		program, err := mounted.Program(nc.WriteOptions{})
-		if err != nil {
-			return nil, err
-		}
-		written, err := readBack(program, pass.Name)
-		if err != nil {
-			return nil, err
-		}
-		report = append(report, route.Check(l, mounted, written)...)
 	}
 	if err := report.Err(); err != nil {
 		hint := ""
@@ -90,39 +73,53 @@ func (p *Prepared) proveHoles(ctx context.Context, l route.Layout) error {
 	if err != nil {
 		return err
 	}
-	problem := stack.Problem{Lot: 1, Panel: in.Blank, Rules: in.Rules, Machine: in.Machine}
-	for _, pass := range passes {
-		problem.SetUps = append(problem.SetUps, pass.Work())
-	}
-	plan, err := stack.Solve(ctx, problem, stack.Options{})
+	checked, err := readBack(ctx, in, passes, func(mounted drill.Pass, written *nc.Program) tooling.Report {
+		return drill.Check(di, mounted, written)
+	})
 	if err != nil {
 		return err
 	}
-	for k, pass := range passes {
-		mounted, err := pass.Mount(plan.SetUps[k], in.Machine)
+	return append(report, checked...).Err()
+}
+
+// pass is what drill and route plan.
+type pass[P any] interface {
+	Work() []stack.Work
+	Mount(stack.SetUp, machine.Machine) (P, error)
+	Program(nc.WriteOptions) (*nc.Program, error)
+}
+
+// readBack mounts passes for a lot of one panel, writes their programs and reads them
+// as a check does.
+func readBack[P pass[P]](ctx context.Context, in Input, passes []P, check func(mounted P, written *nc.Program) tooling.Report) (out tooling.Report, err error) {
+	problem := stack.Problem{Lot: 1, Panel: in.Blank, Rules: in.Rules, Machine: in.Machine}
+	for _, p := range passes {
+		problem.SetUps = append(problem.SetUps, p.Work())
+	}
+	plan, err := stack.Solve(ctx, problem, stack.Options{})
+	if err != nil {
+		return nil, err
+	}
+	for k, p := range passes {
+		mounted, err := p.Mount(plan.SetUps[k], in.Machine)
 		if err != nil {
-			return err
+			return nil, err
 		}
 		program, err := mounted.Program(nc.WriteOptions{})
 		if err != nil {
-			return err
+			return nil, err
 		}
-		written, err := readBack(program, pass.Name)
+		var text bytes.Buffer
+		if _, err := program.WriteTo(&text); err != nil {
+			return nil, err
+		}
+		written, err := nc.Parse(text.Bytes(), nc.ReadOptions{})
 		if err != nil {
-			return err
+			return nil, err
 		}
-		report = append(report, drill.Check(di, mounted, written)...)
+		out = append(out, check(mounted, written)...)
 	}
-	return report.Err()
-}
-
-// readBack writes a program and reads it as a check does.
-func readBack(program *nc.Program, name string) (*nc.Program, error) {
-	var text bytes.Buffer
-	if _, err := program.WriteTo(&text); err != nil {
-		return nil, err
-	}
-	return nc.Parse(text.Bytes(), nc.ReadOptions{File: name})
+	return out, nil
 }
 
 // errLoose marks a refusal for waste that comes loose.

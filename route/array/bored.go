@@ -1,12 +1,8 @@
 package array
 
 import (
-	"cmp"
-	"fmt"
 	"math"
 	"slices"
-	"strconv"
-	"strings"
 
 	"github.com/paulmach/orb"
 
@@ -125,40 +121,3 @@ func apart(p, q orb.Point) float64 {
 func micrometre(p orb.Point) orb.Point { return orb.Point{micrometres(p[0]), micrometres(p[1])} }
 
 func micrometres(v float64) float64 { return math.Round(v*1000) / 1000 }
-
-// Drilled writes the holes of [Prepared.Bored] as a drill program, which a job file
-// may name: drilled sizes, unplated, mm with three decimals.
-func (p Prepared) Drilled(comments ...string) []byte {
-	var b strings.Builder
-	b.WriteString("M48\n")
-	for _, c := range comments {
-		fmt.Fprintf(&b, "; %s\n", strings.Map(func(r rune) rune { return max(r, ' ') }, c))
-	}
-	b.WriteString("METRIC,TZ\n")
-	holes := slices.Clone(p.Bored)
-	slices.SortStableFunc(holes, func(a, b drill.Hole) int { return cmp.Compare(a.Size.Diameter, b.Size.Diameter) })
-	number := func(v float64) string { return strconv.FormatFloat(v, 'f', 3, 64) }
-	place := func(p orb.Point) string { return "X" + number(p[0]) + "Y" + number(p[1]) }
-	var sizes []float64
-	for _, h := range holes {
-		if !slices.Contains(sizes, h.Size.Diameter) {
-			sizes = append(sizes, h.Size.Diameter)
-			fmt.Fprintf(&b, "T%dC%s\n", len(sizes), number(h.Size.Diameter))
-		}
-	}
-	b.WriteString("%\nG90\n")
-	tool := 0
-	for _, h := range holes {
-		if t := 1 + slices.Index(sizes, h.Size.Diameter); t != tool {
-			tool = t
-			fmt.Fprintf(&b, "T%d\n", t)
-		}
-		b.WriteString(place(h.At))
-		if h.IsSlot() {
-			b.WriteString("G85" + place(h.To))
-		}
-		b.WriteString("\n")
-	}
-	b.WriteString("M30\n")
-	return []byte(b.String())
-}

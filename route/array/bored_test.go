@@ -75,7 +75,7 @@ func TestNarrowCutOutsAreDrilled(t *testing.T) {
 			require.Len(t, p.Input.Holes, len(c.want))
 			require.Len(t, p.Input.Board.CutOuts, 1-len(c.want), "it is not routed as well")
 
-			file, err := nc.Parse(p.Drilled("drilled", "of gauge.gbr"), nc.ReadOptions{File: "cut-outs.drl"})
+			file, err := nc.Parse(drill.HoleFile(p.Bored, "drilled", "of gauge.gbr"), nc.ReadOptions{File: "cut-outs.drl"})
 			require.NoError(t, err)
 			again, _, err := drill.Read(file, "cut-outs.drl", drill.Marking{Plating: drill.Unplated, Sizes: tooling.Drilled})
 			require.NoError(t, err)
@@ -109,70 +109,5 @@ func TestNarrowCutOutsOfOtherShapesAreRefused(t *testing.T) {
 			require.ErrorIs(t, err, array.ErrNoFit)
 			require.ErrorContains(t, err, "gauge.gbr: route: no cutter of the crib fits: board 0 at X11")
 		})
-	}
-}
-
-// Bits of several sizes come in the order of their diameters, slots by both centres.
-func TestDrilledIsWrittenBySize(t *testing.T) {
-	size := func(d float64) tooling.Size { return tooling.Size{Diameter: d, Basis: tooling.Drilled} }
-	p := array.Prepared{Bored: []drill.Hole{
-		drill.Round(orb.Point{1, 2}, size(0.6)), drill.Slot(orb.Point{3, 4}, orb.Point{5, 4}, size(0.5)), drill.Round(orb.Point{-1, 0.25}, size(0.6)),
-	}}
-	require.Equal(t, "M48\n; two sizes\nMETRIC,TZ\nT1C0.500\nT2C0.600\n%\nG90\nT1\nX3.000Y4.000G85X5.000Y4.000\nT2\nX1.000Y2.000\nX-1.000Y0.250\nM30\n", string(p.Drilled("two\nsizes")))
-}
-
-// A cut-out is taken for a circle or slot as long as it lies within 0.02 mm of it: a
-// drawing's rounding passes, another shape does not.
-func TestShapesOfNarrowCutOuts(t *testing.T) {
-	ring := func(points ...orb.Point) contour.Contour {
-		for i := range points {
-			points[i] = orb.Point{110 + points[i][0], -70 + points[i][1]}
-		}
-		return contour.FromRing(orb.Ring(append(points, points[0])))
-	}
-	tapered := func(by float64) contour.Contour { // half circles of other radii at both ends
-		a, b := 0.3-by, 0.3+by
-		from, to := orb.Point{110, -70}, orb.Point{114, -70}
-		return contour.Contour{Start: orb.Point{110, -70 - a}, Moves: []contour.Move{
-			{To: orb.Point{114, -70 - b}}, {To: orb.Point{114, -70 + b}, Center: to, Turn: 1}, {To: orb.Point{110, -70 + a}}, {To: orb.Point{110, -70 - a}, Center: from, Turn: 1},
-		}}
-	}
-	dented := func(by float64) contour.Contour { // a long side that bends inwards
-		c := tapered(0)
-		c.Moves = append([]contour.Move{{To: orb.Point{112, -70.3 + by}}}, c.Moves...)
-		return c
-	}
-	for _, c := range []struct {
-		name   string
-		cutOut contour.Contour
-		bored  bool
-	}{
-		{"dented by 0.01", dented(0.01), true},
-		{"dented by 0.3", dented(0.3), false},
-		{"a rectangle", ring(orb.Point{0, 0}, orb.Point{3, 0}, orb.Point{3, 0.6}, orb.Point{0, 0.6}), true},
-		{"begun at another corner", ring(orb.Point{3, 0}, orb.Point{3, 0.6}, orb.Point{0, 0.6}, orb.Point{0, 0}), true},
-		{"the other way round", ring(orb.Point{0, 0.6}, orb.Point{3, 0.6}, orb.Point{3, 0}, orb.Point{0, 0}), true},
-		{"a corner off by 0.015", ring(orb.Point{0, 0}, orb.Point{3, 0}, orb.Point{3.015, 0.6}, orb.Point{0, 0.6}), true},
-		{"a corner off by 0.025", ring(orb.Point{0, 0}, orb.Point{3, 0}, orb.Point{3.025, 0.6}, orb.Point{0, 0.6}), false},
-		{"an end wider by 0.003", ring(orb.Point{0, 0}, orb.Point{3, 0}, orb.Point{3, 0.603}, orb.Point{0, 0.6}), true},
-		{"an end wider by 0.025", ring(orb.Point{0, 0}, orb.Point{3, 0}, orb.Point{3, 0.625}, orb.Point{0, 0.6}), false},
-		{"a slant of 0.4", ring(orb.Point{0, 0}, orb.Point{3, 0}, orb.Point{3.4, 0.6}, orb.Point{0.4, 0.6}), false},
-		{"a slot", tapered(0), true},
-		{"tapered by 0.01", tapered(0.01), true},
-		{"tapered by 0.03", tapered(0.03), false},
-		{"a square", ring(orb.Point{0, 0}, orb.Point{0.6, 0}, orb.Point{0.6, 0.6}, orb.Point{0, 0.6}), true},
-	} {
-		in := sensor(50, 30)
-		in.Holes, in.Board.CutOuts = nil, []contour.Contour{c.cutOut}
-		in.Columns, in.Rows = []array.Way{{Score: true}}, []array.Way{{Score: true}}
-		p, err := array.Prepare(context.Background(), in)
-		if !c.bored {
-			require.Empty(t, p.Bored, c.name)
-			require.ErrorIs(t, err, array.ErrNoFit, c.name)
-			continue
-		}
-		require.NoError(t, err, c.name)
-		require.Len(t, p.Bored, 1, c.name)
-		require.InDelta(t, 0.6, p.Bored[0].Size.Diameter, 0.005, c.name)
 	}
 }

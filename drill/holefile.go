@@ -8,6 +8,8 @@ import (
 	"strings"
 
 	"github.com/paulmach/orb"
+
+	"example.org/pinstack/tooling"
 )
 
 // HoleFile writes holes as a drill program that [Read] turns back into the same ones,
@@ -21,7 +23,7 @@ func HoleFile(holes []Hole, comments ...string) []byte {
 	var b strings.Builder
 	b.WriteString("M48\n")
 	for _, c := range comments {
-		fmt.Fprintf(&b, "; %s\n", strings.Map(printable, c))
+		fmt.Fprintf(&b, "; %s\n", tooling.CommentLine(c))
 	}
 	b.WriteString("METRIC,TZ\n")
 	holes = slices.Clone(holes)
@@ -50,11 +52,4 @@ func HoleFile(holes []Hole, comments ...string) []byte {
 	}
 	b.WriteString("M30\n")
 	return []byte(b.String())
-}
-
-func printable(r rune) rune {
-	if r < ' ' || r == 0x7f {
-		return ' '
-	}
-	return r
 }

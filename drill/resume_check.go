@@ -21,22 +21,11 @@ func (p Pass) restLines() []string {
 	if p.Rest == nil {
 		return nil
 	}
-	after := func(s Stop, n int) string { // where the numbers count, in which there were n stops before
-		at := fmt.Sprintf("after hit %d of run %d", s.Hit, s.Run)
-		if n > 0 {
-			at += fmt.Sprintf(" of rest %d", n)
-		}
-		return at
+	var stops []string
+	for _, s := range append(slices.Clone(p.Rest.Earlier), p.Rest.Stop) {
+		stops = append(stops, fmt.Sprintf("after hit %d of run %d", s.Hit, s.Run))
 	}
-	earlier := p.Rest.Earlier
-	name := "rest"
-	if len(earlier) > 0 {
-		name = fmt.Sprintf("rest %d", len(earlier)+1)
-	}
-	lines := []string{fmt.Sprintf("%s of the pass %s, %s made again, %s left out", name, after(p.Rest.Stop, len(earlier)), count(len(p.Rest.Again), "hit"), count(len(p.Rest.LeftOut), "hole"))}
-	for n, s := range earlier {
-		lines = append(lines, fmt.Sprintf("rest %d was that %s", n+1, after(s, n)))
-	}
+	lines := tooling.RestLines(stops, count(len(p.Rest.Again), "hit")+" made again", count(len(p.Rest.LeftOut), "hole"))
 	for _, l := range p.Rest.LeftOut {
 		lines = append(lines, fmt.Sprintf("left out at X%.3f Y%.3f: %s", l.At[0], l.At[1], l.Why))
 	}

@@ -23,7 +23,7 @@ func Outlines(contours []contour.Contour, comments ...string) []byte {
 	var b strings.Builder
 	b.WriteString("M48\n")
 	for _, c := range append(comments, "the centre line is the edge of the board, not the way of a cutter") {
-		fmt.Fprintf(&b, "; %s\n", strings.Map(printable, c))
+		fmt.Fprintf(&b, "; %s\n", tooling.CommentLine(c))
 	}
 	b.WriteString("METRIC,TZ\nT1C1.000\n%\nG90\nT1\nG40\n")
 	for _, c := range contours {
@@ -70,11 +70,4 @@ func quartered(c contour.Contour) contour.Contour {
 func place(x, y byte, p orb.Point) string {
 	number := func(v float64) string { return strconv.FormatFloat(tooling.Snap(v), 'f', 6, 64) }
 	return string(x) + number(p[0]) + string(y) + number(p[1])
-}
-
-func printable(r rune) rune {
-	if r < ' ' || r == 0x7f {
-		return ' '
-	}
-	return r
 }

@@ -21,22 +21,11 @@ func (p Pass) restLines() []string {
 	if p.Rest == nil {
 		return nil
 	}
-	after := func(s Stop, n int) string { // where the numbers count, in which there were n stops before
-		at := fmt.Sprintf("after path %d of run %d", s.Path, s.Run)
-		if n > 0 {
-			at += fmt.Sprintf(" of rest %d", n)
-		}
-		return at
+	var stops []string
+	for _, s := range append(slices.Clone(p.Rest.Earlier), p.Rest.Stop) {
+		stops = append(stops, fmt.Sprintf("after path %d of run %d", s.Path, s.Run))
 	}
-	earlier := p.Rest.Earlier
-	name := "rest"
-	if len(earlier) > 0 {
-		name = fmt.Sprintf("rest %d", len(earlier)+1)
-	}
-	lines := []string{fmt.Sprintf("%s of the pass %s, %s cut again, %s left out", name, after(p.Rest.Stop, len(earlier)), count(len(p.Rest.Again), "path"), count(len(p.Rest.LeftOut), "path"))}
-	for n, s := range earlier {
-		lines = append(lines, fmt.Sprintf("rest %d was that %s", n+1, after(s, n)))
-	}
+	lines := tooling.RestLines(stops, count(len(p.Rest.Again), "path")+" cut again", count(len(p.Rest.LeftOut), "path"))
 	for _, l := range p.Rest.LeftOut {
 		at := l.Path.Line.Start
 		lines = append(lines, fmt.Sprintf("left out from X%.3f Y%.3f, %.3f mm: %s", at[0], at[1], l.Path.Length(), l.Why))

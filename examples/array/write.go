@@ -39,7 +39,7 @@ func write(o options, b *board, l array.Layout) error {
 		return err
 	}
 	if len(l.Prepared.Bored) > 0 {
-		b.files = append(b.files, file{bored, drill.HoleFile(l.Prepared.Bored, "cut-outs of " + in.Board.Source.File + " that are too narrow for a cutter")})
+		b.files = append(b.files, file{bored, drill.HoleFile(l.Prepared.Bored, "cut-outs of "+in.Board.Source.File+" that are too narrow for a cutter")})
 	}
 	files := append([]file{{"job.json", text}, {"crib.json", crib}, {"outline.rte", outline}, {"array.svg", []byte(svg.String())}}, b.files...)
 	for _, f := range files {

@@ -86,6 +86,11 @@ func (r *result) drill(ctx context.Context, plan *job.Plan, before machine.Machi
 	}
 	r.Seconds = tooling.Snap(e.Total().Seconds() * float64(rest.SetUp.Loads))
 	r.Uninterrupted = after(before, p.Steps(before), machine.Stroke, made)
+	var runs []int
+	for _, run := range p.Runs {
+		runs = append(runs, run.Number)
+	}
+	r.warn(p.SetUp, rest.SetUp, s, runs)
 	r.Spindles, r.Loads, r.stacks = rest.SetUp.Spindles, rest.SetUp.Loads, rest.Rest.Stacks
 	plan.Drill, plan.Rout, plan.Stack = []drill.Pass{rest}, nil, alone(rest.SetUp)
 	return nil

@@ -29,6 +29,7 @@ type result struct {
 	Checks         []check   `json:"checks"`
 	Opening        string    `json:"opening_message"`
 	Counter        string    `json:"hit_counter,omitempty"` // what to do about the control's own count of hits
+	Kept           []string  `json:"tools_kept,omitempty"`  // what worn and life leave out
 	Program        string    `json:"program,omitempty"`     // files written
 	Sheet          string    `json:"sheet,omitempty"`
 	Page           string    `json:"page,omitempty"`

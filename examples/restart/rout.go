@@ -62,6 +62,11 @@ func (r *result) rout(ctx context.Context, plan *job.Plan, before machine.Machin
 	}
 	r.Seconds = tooling.Snap(e.Total().Seconds() * float64(rest.SetUp.Loads))
 	r.Uninterrupted = after(before, p.Steps(before), machine.Retract, made)
+	var runs []int
+	for _, run := range p.Runs {
+		runs = append(runs, run.Number)
+	}
+	r.warn(p.SetUp, rest.SetUp, s, runs)
 	r.Spindles, r.Loads, r.stacks = rest.SetUp.Spindles, rest.SetUp.Loads, rest.Rest.Stacks
 	plan.Drill, plan.Rout, plan.Stack = nil, []route.Pass{rest}, alone(rest.SetUp)
 	return nil

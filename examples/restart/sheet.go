@@ -54,6 +54,9 @@ func (r *result) findings() tooling.Report {
 	if r.Counter != "" {
 		out.Note("hit-counter", r.Pass, r.Counter, 0, 0)
 	}
+	for _, text := range r.Kept {
+		out.Note("tools-kept", r.Pass, text, 0, 0)
+	}
 	return out
 }
 

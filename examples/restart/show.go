@@ -30,6 +30,9 @@ func (r *result) print(w io.Writer) error {
 	if r.Counter != "" {
 		line("NOTE: %s", r.Counter)
 	}
+	for _, text := range r.Kept {
+		line("NOTE: %s", text)
+	}
 	line("")
 	line("TOOLS (worn: made before the stop, where the tool was kept)")
 	for _, t := range r.Tools {

@@ -24,6 +24,7 @@ func (r *result) write(ctx context.Context, w io.Writer, rest job.Plan, o option
 	for _, f := range r.Later {
 		writing.Program.Header = append(writing.Program.Header, f.Detail)
 	}
+	writing.Program.Header = append(writing.Program.Header, r.Kept...)
 	programs, checks, err := rest.Programs(ctx, writing)
 	if err != nil {
 		return err

@@ -75,6 +75,13 @@ func summary(b *board, l array.Layout) result {
 	return s
 }
 
+func panels(n int) string {
+	if n == 1 {
+		return "1 panel"
+	}
+	return fmt.Sprintf("%d panels", n)
+}
+
 func facts(c array.Choice) panelFacts {
 	return panelFacts{c.Panel.Width, c.Panel.Height, c.Boards(), c.Columns, c.Rows, c.Turned, c.Use}
 }
@@ -92,7 +99,7 @@ func (s result) text(w io.Writer, dir string, l array.Layout) error {
 	c := l.Result.Choice
 	fmt.Fprintf(w, "board   %.3f x %.3f mm, %.3f mm2, %d cut-outs, %d holes\n", s.Board.Box[2]-s.Board.Box[0], s.Board.Box[3]-s.Board.Box[1], s.Board.Area, s.Board.CutOuts, s.Board.Holes)
 	fmt.Fprintf(w, "panel   %v\n        %d boards, %.1f %% of the panel\n", c, c.Boards(), 100*c.Use)
-	fmt.Fprintf(w, "lot     %d panels for %d good boards, %d to spare; %.4f a board\n", c.Panels, l.Prepared.Input.Quantity, c.Spare, c.PerBoard)
+	fmt.Fprintf(w, "lot     %s for %d good boards, %d to spare; %.4f a board\n", panels(c.Panels), l.Prepared.Input.Quantity, c.Spare, c.PerBoard)
 	fmt.Fprintf(w, "next    %s\n        %d of %d arrays priced, the others are proved dearer\n", l.Result.Reason, l.Result.Priced, l.Result.Candidates)
 	for _, f := range s.Findings {
 		fmt.Fprintf(w, "note    %s x%d: %s", f.Rule, f.Count, f.Detail)

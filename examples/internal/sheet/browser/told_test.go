@@ -65,7 +65,8 @@ func (j job) top(l *page) {
 		reading = fmt.Sprint(n, " to read")
 	}
 	l.add(fmt.Sprintf("%d of %d", j.good(), len(j.Checks)), "checks passed", reading)
-	l.add("Lot", fmt.Sprint(j.Panels), fmt.Sprint("panels of ", j.Boards))
+	count, noun, _ := strings.Cut(some(j.Panels, "panel"), " ")
+	l.add("Lot", count, noun+" of "+fmt.Sprint(j.Boards))
 	l.add("Panel", short(j.Width)+" × "+short(j.Height), j.Material+" "+short(j.Thickness)+" mm")
 	for _, u := range j.SetUps {
 		l.add(fmt.Sprintf("Set-up %d, %s", u.Number, words(u.Stage)), fmt.Sprint(u.Height, " high"), some(u.Loads, "load")+", "+some(u.Spindles, "spindle"))
